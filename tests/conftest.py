@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import gc
 import gettext
 import logging
 from collections.abc import Iterator
@@ -13,9 +14,11 @@ from hypothesis import HealthCheck
 from hypothesis import settings as hypothesis_settings
 
 from helpers.own_home import use_home
+from helpers.shares import plugins_for
 from helpers.workers_here import USERS, WorkersHere
 from slopebeat.model import language, measures
 from slopebeat.review.imports.pool import Workers
+from slopebeat.session.garbage import collect_what_is_due
 
 ROOT = Path(__file__).resolve().parent.parent
 RECORDINGS = ROOT.parent / "shared" / "recordings"
@@ -26,6 +29,15 @@ hypothesis_settings.register_profile(
     "untimed", deadline=None, max_examples=50, suppress_health_check=[HealthCheck.too_slow]
 )
 hypothesis_settings.load_profile("untimed")
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--keep-seconds", action="store_true", help="keep what each file took, for the shares")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    for plugin in plugins_for(config):
+        config.pluginmanager.register(plugin)
 
 
 @pytest.fixture(autouse=True)
@@ -40,6 +52,20 @@ def _shown_alike() -> Iterator[None]:
     _show_alike()
     yield
     _show_alike()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _threads_collect_nothing() -> Iterator[None]:
+    """As in the program, no thread at work collects what is left of a window."""
+    gc.disable()
+    yield
+    gc.enable()
+
+
+@pytest.fixture(autouse=True)
+def _collected_between_tests() -> Iterator[None]:
+    yield
+    collect_what_is_due()
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -10,8 +10,10 @@ beside it, which the program reads. Running it again changes nothing: no dates, 
 from __future__ import annotations
 
 import ast
+import re
 import sys
 from collections.abc import Iterable, Iterator
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 
@@ -25,8 +27,13 @@ LOCALE = ROOT / "resources" / "locale"
 TEMPLATE = LOCALE / "slopebeat.pot"
 LANGUAGES = ("de",)
 
-KEYWORDS = {"tr": 1, "mark": 1, "trn": 2}
+KEYWORDS = {"tr": 1, "mark": 1, "trn": 2, "Action": 2}
 """How many texts a call names."""
+
+APART = {"Action"}
+"""Calls whose texts are looked up one by one, not as one text for one thing and for several."""
+
+_WORDS = re.compile(rf"\b({'|'.join(KEYWORDS)})\b")
 
 PLURALS = {"de": "nplurals=2; plural=(n != 1);"}
 
@@ -73,14 +80,27 @@ def extracted() -> Steady:
     return steady(None, found)
 
 
+@cache
+def calls_in(code: str) -> tuple[tuple[str, ast.Call], ...]:
+    """Every call in a module that names a text, with the name it is called by."""
+    if not _WORDS.search(code):
+        return ()  # Taking it apart takes longer than looking for the words.
+    return tuple(
+        (node.func.id, node)
+        for node in ast.walk(ast.parse(code))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in KEYWORDS
+    )
+
+
 def texts_in(code: str) -> Iterator[str | tuple[str, ...]]:
     """The texts of one module; those for one thing and for several as a pair."""
-    for node in ast.walk(ast.parse(code)):
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in KEYWORDS:
-            named = node.args[: KEYWORDS[node.func.id]]
-            texts = tuple(str(each.value) for each in named if isinstance(each, ast.Constant))
-            if texts and all(texts):
-                yield texts[0] if len(texts) == 1 else texts
+    for name, call in calls_in(code):
+        named = call.args[: KEYWORDS[name]]
+        texts = tuple(str(each.value) for each in named if isinstance(each, ast.Constant))
+        if name in APART:
+            yield from texts
+        elif texts and all(texts):
+            yield texts[0] if len(texts) == 1 else texts
 
 
 def po_path(code: str) -> Path:

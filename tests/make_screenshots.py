@@ -36,7 +36,7 @@ from slopebeat.session.settings import Settings  # noqa: E402
 from slopebeat.window.ground.page import GroundPage  # noqa: E402
 from slopebeat.window.shell.main_window import MainWindow  # noqa: E402
 from slopebeat.window.week.page import PLAN_AFTER_MS  # noqa: E402
-from slopebeat.window.widgets.style import paint_sign  # noqa: E402
+from slopebeat.window.widgets.style import paint_app_sign  # noqa: E402
 
 LONGEST_WAIT_MS = 180_000
 
@@ -86,16 +86,16 @@ def shoot_library(window: MainWindow, shoot: Callable[[str], None]) -> None:
     def rest() -> None:
         wait_until(lambda: library.idle and library.outings.up_to_date and window.session.background.idle)
 
-    window.desk.demo_library()
+    window.library.demo_library()
     rest()
     shoot("library")
-    window.desk.show_months()
+    window.library.show_months()
     settle(window)
     shoot("months")
     window.resize(QSize(1280, 720))
     shoot("months_1280x720")
     window.resize(QSize(1400, 900))
-    window.desk.page.tabs.setCurrentWidget(window.desk.page.list)
+    window.library.page.tabs.setCurrentWidget(window.library.page.list)
     rows = library.outings.shown.rows
     library.compare(rows[1].outing.identity, rows[-2].outing.identity)
     rest()
@@ -155,10 +155,10 @@ def shoot_guide(window: MainWindow, folder: Path) -> None:
 
 def shoot_guide_library(window: MainWindow, folder: Path) -> None:
     """Months, the week, ground gone again and a plan, after the demo library is there."""
-    session, page = window.session, window.desk.page
+    session, page = window.session, window.library.page
 
     guide = maker(window, folder)
-    window.desk.show_months()
+    window.library.show_months()
     guide("months", page, GUIDE_SIZE)
     page.tabs.setCurrentWidget(not_none(page.findChild(GroundPage)))
     wait_until(lambda: session.library.idle and bool(session.ground.ground.places))
@@ -174,7 +174,7 @@ def shoot_guide_library(window: MainWindow, folder: Path) -> None:
     guide("week", window.weeks.page, CLOSE_SIZE)
     window.routes.open_paths([way_of_the_hike(Path(tempfile.mkdtemp()))])
     wait_until(lambda: session.route.plan is not None and session.route.idle)
-    guide("plan", window.routes.desk.page, GUIDE_SIZE)
+    guide("plan", window.routes.controller.page, GUIDE_SIZE)
     window.resize(QSize(1400, 900))
 
 
@@ -220,7 +220,7 @@ def shoot_german_guide(folder: Path) -> None:
     settle(window)
     window.notice.hide()
     shoot_guide(window, folder)
-    window.desk.demo_library()
+    window.library.demo_library()
     wait_until(lambda: library.idle and library.outings.up_to_date and window.session.background.idle)
     shoot_guide_library(window, folder)
     shoot_guide_day(window, folder)
@@ -293,7 +293,7 @@ def main() -> None:
     icons = ROOT / "resources" / "icons"
     icons.mkdir(parents=True, exist_ok=True)
     for side in (64, 256):
-        paint_sign(side).save(str(icons / f"slopebeat_{side}.png"))
+        paint_app_sign(side).save(str(icons / f"slopebeat_{side}.png"))
     window.close()
     shoot_german_guide(guide_pictures / "de")
     app.quit()

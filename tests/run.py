@@ -22,8 +22,8 @@ TYPES = ("Types", ["mypy"])
 """Keeps one processor busy for the better part of a minute where nothing is known from before, so it runs
 beside the tests."""
 
-# As many at once as there are processors; the tests of a file stay together for what they share.
-TESTS = ("Tests", ["pytest", "-n", "auto", "--dist", "loadfile"])
+# As many at once as there are processors, each with a share of the files: see ``helpers/shares.py``.
+TESTS = ("Tests", ["pytest", "-n", "auto", "--dist", "each"])
 
 
 def main() -> int:

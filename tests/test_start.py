@@ -103,6 +103,6 @@ def test_an_empty_window_loads_no_heavy_library_and_no_page_that_is_not_seen(tmp
 
 
 def test_the_library_shown_at_the_start_loads_no_charts(tmp_path: Path) -> None:
-    modules = loaded(WINDOW.replace("app.processEvents()", "window.desk.page.show()"), tmp_path)
+    modules = loaded(WINDOW.replace("app.processEvents()", "window.library.page.show()"), tmp_path)
     assert "slopebeat.window.library.page" in modules
     assert not modules & (TABLES | LATER - {"slopebeat.window.library.page"})

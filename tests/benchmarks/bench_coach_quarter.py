@@ -55,7 +55,7 @@ def main() -> None:
     window.show()
     window.activateWindow()
     window.page_loader.make_soon()
-    window.desk.make_soon()
+    window.library.make_soon()
     window.weeks.board._today = lambda: FIRST_MONDAY + timedelta(weeks=weeks, days=1)
     until(lambda: session.steps.idle)
     QTest.qWait(SETTLE_MS)

@@ -21,15 +21,15 @@ import numpy as np
 
 from helpers.summaries import outing as summary
 from helpers.ways import FIRST, curved, way
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result
 from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
 from slopebeat.model.way import Way
-from slopebeat.review.ground.gone_before import gone_before
 from slopebeat.review.ground.ground import review_ground
+from slopebeat.review.ground.repeated import repeated_ground
 from slopebeat.review.ground.search import GroundSearch, find_ground
 
 LOOPS, LOOP_M, OWN_M = 14, 3000.0, 900.0
@@ -71,7 +71,7 @@ def put(library: Library, athlete: str, number: int, kept: Way) -> None:
     facts = OutingFacts(0, start, 0.0, "hiking", False, f"Round {number}")
     told = replace(kept, facts=replace(kept.facts, start_utc=start))
     result = Result(summary(start_utc=start), 1, "key", way=told)
-    library.arrivals.keep(athlete, packed(str(number).encode()), "round.fit", [Arrival(facts, result)])
+    library.imports.keep(athlete, packed(str(number).encode()), "round.fit", [IncomingOuting(facts, result)])
 
 
 def copy(path: Path, count: int) -> None:
@@ -138,7 +138,7 @@ def measured(count: int, folder: Path) -> str:
         places, passes = library.places.of(athlete), library.places.passes(athlete)
         review_s = clocked(lambda: review_ground(library.places.of(athlete), library.places.passes(athlete)))
         identity = passes[-1].outing
-        beside_s = clocked(lambda: gone_before(identity, library.places.beside(identity)))
+        beside_s = clocked(lambda: repeated_ground(identity, library.places.beside(identity)))
     middle = float(np.median(kept_s))
     cells = (
         f"{count:,} | {len(places)} | {len(passes):,} | {1000.0 * all_s:.0f} ms | {middle:.3f} s "

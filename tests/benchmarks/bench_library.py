@@ -15,7 +15,7 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 from helpers.summaries import PLAIN
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Inputs, Result, input_key
@@ -56,7 +56,7 @@ def fill(library: Library, athlete: Athlete, count: int) -> None:
         row = replace(PLAIN, start_utc=start, title=facts.title, ascent_m=chance.uniform(0, 1500))
         result = Result(row, 1, input_key(aim, Ground.FOOT))
         original = packed(chance.randbytes(FILE_BYTES))
-        library.arrivals.keep(athlete.identity, original, f"{number}.fit", [Arrival(facts, result)])
+        library.imports.keep(athlete.identity, original, f"{number}.fit", [IncomingOuting(facts, result)])
 
 
 def measure(path: Path, athlete: Athlete, count: int) -> int:
@@ -72,7 +72,7 @@ def measure(path: Path, athlete: Athlete, count: int) -> int:
             "stale outings, none": lambda: library.stale_outings(1, who),
             "stale outings, a new band over half": lambda: library.results.stale(1, Inputs(athlete, newer)),
             "original of one outing": lambda: library.outings.original(some.identity),
-            "whether a content is known": lambda: library.arrivals.known(who, digest),
+            "whether a content is known": lambda: library.imports.known(who, digest),
             "a changed load, on the disk": lambda: library.outings.set_load(some.identity, 0.0),
             "open and close": lambda: Library.open(path).close(),
             "check": library.check,

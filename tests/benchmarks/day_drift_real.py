@@ -20,7 +20,7 @@ from pathlib import Path
 import numpy as np
 
 from slopebeat.analysis.day.drift import DriftPoints, day_drift
-from slopebeat.analysis.day.together import days_of
+from slopebeat.analysis.day.parts import days_of
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.files.reading import read
 from slopebeat.model.people import Aim

@@ -18,7 +18,7 @@ from slopebeat.files.reading import read_recordings
 from slopebeat.library.results import KeptEvidence
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, Reason
-from slopebeat.model.outing.marked import covered
+from slopebeat.model.outing.records import covered
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table
@@ -88,7 +88,7 @@ def measure(name: str, recordings: list[Recording], with_history: bool) -> None:
         earlier = EarlierOutings(tuple(kept)) if with_history else None
         review = reviewed(recording, earlier)
         kept.append(KeptEvidence(str(len(kept)), "", True, evidence_of(review_recording(recording, Aim()))))
-        if with_history and review.foretold is None:
+        if with_history and review.predicted is None:
             continue
         alarm_s += float(review.track.recorded_s[doubted(review)].sum())
         hours += float(review.track.recorded_s.sum()) / 3600.0

@@ -24,7 +24,7 @@ from slopebeat.model.evidence import MODELLED, POWER, RIDE, RUN, FitEvidence, In
 
 START = datetime(2025, 3, 1, 8, 0, tzinfo=UTC)
 DAY_BPM, DAY_DRIFT = 4.5, 2.5
-WANDER_BPM, PULL_WEEKS = 2.25, 4.0
+SLOW_ERROR_BPM, PULL_WEEKS = 2.25, 4.0
 EXTRA_PER_W_KG = {False: 2.0, True: 10.0}
 SOURCE_BPM, HEAT_PER_C = 6.0, 0.5
 USUAL_WORK = {False: 10.0, True: 2.4}
@@ -67,10 +67,10 @@ def months(
 def _wander(week: np.ndarray, rng: np.random.Generator) -> np.ndarray:
     """A walk of daily steps drawn back to nothing, read at the outings."""
     days = int(week[-1] * 7.0) + 2
-    value, course = rng.normal(0.0, WANDER_BPM), np.empty(days)
+    value, course = rng.normal(0.0, SLOW_ERROR_BPM), np.empty(days)
     pull = 1.0 / (7.0 * PULL_WEEKS)
     for day in range(days):
-        value += -pull * value + WANDER_BPM * np.sqrt(2.0 * pull) * rng.standard_t(5) / np.sqrt(5.0 / 3.0)
+        value += -pull * value + SLOW_ERROR_BPM * np.sqrt(2.0 * pull) * rng.standard_t(5) / np.sqrt(5.0 / 3.0)
         course[day] = value
     return np.asarray(np.interp(week * 7.0, np.arange(days), course))
 

@@ -87,7 +87,7 @@ def main() -> None:
     window = MainWindow(Session(Settings(Path(tempfile.mkdtemp()) / "settings.json")))
     window.resize(1400, 900)
     window.show()
-    page = window.desk.page
+    page = window.library.page
     page.tabs.setCurrentWidget(page.months)
     window.stack.setCurrentWidget(page)
     QTest.qWait(SETTLE_MS)

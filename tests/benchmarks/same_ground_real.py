@@ -40,7 +40,7 @@ DRAWS = 40
 
 
 @dataclass(frozen=True, eq=False)
-class Foretold:
+class Prediction:
     """Errors in bpm of each pass by each predictor, the outing it is of, and how many passes went before."""
 
     equal: Array
@@ -49,12 +49,12 @@ class Foretold:
     outing: Array
     earlier: Array
 
-    def of(self, least: int) -> Foretold:
+    def of(self, least: int) -> Prediction:
         kept = self.earlier >= least
-        return Foretold(*(each[kept] for each in vars(self).values()))
+        return Prediction(*(each[kept] for each in vars(self).values()))
 
 
-def foretold(passes: list[KeptPass], effort_from: str) -> Foretold:
+def predicted(passes: list[KeptPass], effort_from: str) -> Prediction:
     """Each pass of a group from those of earlier outings."""
     outings = {name: at for at, name in enumerate(dict.fromkeys(each.outing for each in passes))}
     day = np.array([outings[each.outing] for each in passes])
@@ -80,10 +80,10 @@ def foretold(passes: list[KeptPass], effort_from: str) -> Foretold:
                         there.sum(),
                     )
                 )
-    return Foretold(*np.array(rows, dtype=float).reshape(-1, 5).T)
+    return Prediction(*np.array(rows, dtype=float).reshape(-1, 5).T)
 
 
-def report(name: str, found: Foretold) -> list[str]:
+def report(name: str, found: Prediction) -> list[str]:
     """Rows of the tables of one group."""
     lines = []
     for least in LEAST_EARLIER:
@@ -97,7 +97,7 @@ def report(name: str, found: Foretold) -> list[str]:
     return lines
 
 
-def report_days(name: str, found: Foretold) -> list[str]:
+def report_days(name: str, found: Prediction) -> list[str]:
     """What means over some passes of a day are off by, beside what is said."""
     chosen, rng, lines = found.of(3), np.random.default_rng(0), []
     for count in COUNTS:
@@ -115,7 +115,7 @@ def report_days(name: str, found: Foretold) -> list[str]:
     return lines
 
 
-def of_athlete(folder: Path) -> dict[str, Foretold]:
+def of_athlete(folder: Path) -> dict[str, Prediction]:
     """Import an athlete's files into a library of their own and foretell every pass, group by group."""
     with tempfile.TemporaryDirectory() as place, Library.create(Path(place) / "library.sqlite3") as library:
         athlete = library.athletes.add(Athlete(new_identity(), folder.name))
@@ -127,7 +127,7 @@ def of_athlete(folder: Path) -> dict[str, Foretold]:
     ]
     groups = dict.fromkeys(Group.of(each.facts) for each in sound)
     return {
-        f"{folder.name}, {group.sport}, {group.work_source or 'no work'}": foretold(
+        f"{folder.name}, {group.sport}, {group.work_source or 'no work'}": predicted(
             [each for each in sound if Group.of(each.facts) == group], group.effort_from
         )
         for group in groups

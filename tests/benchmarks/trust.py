@@ -232,7 +232,7 @@ def _next_outings() -> tuple[str, list[tuple[str, ...]]]:
     return day, rows
 
 
-def foretold() -> Table:
+def predicted() -> Table:
     """Time on a way and heart rate, by athlete and sport; of the heart rate no interval is counted."""
     day, lines = kept("real_months")
     rows = []
@@ -280,7 +280,7 @@ def _table(key: str, day: str, head: tuple[str, ...], rows: Sequence[tuple[str, 
     return Table(key, day, head, tuple(rows))
 
 
-TABLES: tuple[Callable[[], Table], ...] = (simulated, months, coming, on_the_clock, foretold, same_ground)
+TABLES: tuple[Callable[[], Table], ...] = (simulated, months, coming, on_the_clock, predicted, same_ground)
 
 
 def published() -> dict[str, list[str]]:

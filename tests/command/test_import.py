@@ -121,9 +121,9 @@ def test_a_killed_import_leaves_no_athlete_without_an_outing(tmp_path: Path) -> 
     program = (
         "import os, sys\n"
         "from slopebeat.command.main import main\n"
-        "from slopebeat.library import arrivals\n"
+        "from slopebeat.library import imports\n"
         "if __name__ == '__main__':\n"
-        "    arrivals._insert = lambda *_: os._exit(9)\n"
+        "    imports._insert = lambda *_: os._exit(9)\n"
         "    main(sys.argv[1:])\n"
     )
     script = tmp_path / "killed.py"

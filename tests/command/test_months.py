@@ -14,7 +14,7 @@ import pytest
 from helpers.libraries import teach
 from helpers.summaries import outing
 from slopebeat.command.main import main
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, input_key
@@ -57,7 +57,7 @@ def _keep(
     facts = OutingFacts(0, start, 3600.0, "hiking", False, f"week {week}")
     aim = kept.inputs(athlete).aim(Ground.FOOT, start.date())
     result = Result(summary, version, input_key(aim, Ground.FOOT)) if reviewed else None
-    kept.arrivals.keep(athlete, packed(f"{week}".encode()), f"{week}.fit", [Arrival(facts, result)])
+    kept.imports.keep(athlete, packed(f"{week}".encode()), f"{week}.fit", [IncomingOuting(facts, result)])
 
 
 def answer_for(capsys: pytest.CaptureFixture[str], library: Path, *arguments: str) -> dict[str, Any]:

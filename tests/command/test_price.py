@@ -16,7 +16,7 @@ from helpers.outings import an_outing
 from helpers.pasts import past
 from helpers.summaries import outing
 from slopebeat.command.main import main
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, input_key
@@ -45,7 +45,9 @@ def library(tmp_path: Path) -> Path:
             aim = kept.inputs(patrol).aim(Ground.BIKE, start.date())
             summary = outing(start_utc=start, in_band_s=1800.0, on_bike=True)
             result = Result(summary, COMPUTATION_VERSION, input_key(aim, Ground.BIKE), taught)
-            kept.arrivals.keep(patrol, packed(b"%d" % number), f"{number}.fit", [Arrival(facts, result)])
+            kept.imports.keep(
+                patrol, packed(b"%d" % number), f"{number}.fit", [IncomingOuting(facts, result)]
+            )
     return path
 
 

@@ -172,7 +172,7 @@ def check(path: Path, files: Path, expected: dict[str, Any]) -> list[str]:
 
 def act(path: Path, files: Path) -> int:
     """The child: import and edit, and tell of each act when it is done."""
-    from slopebeat.library.arrivals import ImportedOuting
+    from slopebeat.library.imports import ImportedOuting
     from slopebeat.review.imports.importing import import_files
 
     chance = random.Random()

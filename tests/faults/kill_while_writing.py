@@ -17,7 +17,7 @@ import time
 from pathlib import Path
 
 import slopebeat
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
@@ -77,7 +77,7 @@ def open_store(folder: Path, kind: str) -> tuple[Store, Notebook]:
         )
         when = new_note(NoteKind.REMARK, Author.COACH, "start").created_utc
         facts = OutingFacts(0, when, None, "hiking", False, "Round")
-        library.arrivals.keep(athlete.identity, packed(b"no recording"), "round.gpx", [Arrival(facts)])
+        library.imports.keep(athlete.identity, packed(b"no recording"), "round.gpx", [IncomingOuting(facts)])
     (athlete,) = library.athletes
     (outing,) = library.outings.of(athlete.identity)
     assert library.check() == ()

@@ -14,7 +14,7 @@ import tifffile
 
 from helpers.elevation_files import BOX, plane, write_hgt, write_tiles
 from slopebeat.files.ground.elevation import ElevationGrid
-from slopebeat.files.ground.hgt import corner_of, name_of
+from slopebeat.files.ground.hgt import corner_of, tile_name
 from slopebeat.files.ground.reading import read_elevation
 from slopebeat.files.ground.tiles import box_of, read_tiles, tile_at
 from slopebeat.model.errors import Cancelled, UnreadableFile
@@ -38,7 +38,7 @@ def places(grid: ElevationGrid) -> tuple[np.ndarray, np.ndarray]:
 def test_the_corner_of_a_square_stands_in_its_name(name: str, corner: tuple[int, int] | None) -> None:
     assert corner_of(name) == corner
     if corner is not None:
-        assert corner_of(name_of(*corner)) == corner
+        assert corner_of(tile_name(*corner)) == corner
 
 
 def test_a_square_is_cut_where_the_box_says(tmp_path: Path) -> None:

@@ -16,7 +16,7 @@ from files.gpx_making import gpx, point
 from files.tcx_making import activity, lap, tcx, track
 from helpers.sentences import sentences_of
 from slopebeat.files import progress, source
-from slopebeat.files.fit.decode import WALKED_SHARE, decode
+from slopebeat.files.fit.decode import WALKED_SHARE, decode_file
 from slopebeat.files.fit.frame import frames
 from slopebeat.files.progress import TELL_EVERY_S, Ticker
 from slopebeat.files.reading import FORMATS, UNPACKED_SHARE, read_recordings
@@ -232,7 +232,7 @@ def test_messages_nobody_reads_are_no_silence() -> None:
         def within(self, _start: float, _end: float) -> Ticker:
             return self
 
-    decode(data, frames(data)[0][0], Listening(None))
+    decode_file(data, frames(data)[0][0], Listening(None))
     assert len(told) > 10
 
 

@@ -14,7 +14,7 @@ from helpers.checks import not_none
 from helpers.patience import WAIT_MS
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.week.page import WeekPage
-from slopebeat.window.widgets.page_file import LetterDialog
+from slopebeat.window.widgets.page_file import FileDialog
 
 Key, Held = Qt.Key, Qt.KeyboardModifier
 PLAIN, CTRL = Held.NoModifier, Held.ControlModifier
@@ -133,10 +133,10 @@ def quarter_of_an_hour(coach: Coach, letters: Path) -> Iterator[str]:
 
 def _save(coach: Coach, path: Path) -> None:
     """Through its button; the dialog of the system, which has keys of its own, is answered with a path."""
-    asked = LetterDialog.ask
-    LetterDialog.ask = staticmethod(lambda *_: path)  # type: ignore[method-assign, assignment]
+    asked = FileDialog.ask_to_save
+    FileDialog.ask_to_save = staticmethod(lambda *_: path)  # type: ignore[method-assign, assignment]
     try:
         coach.tab_to(coach.page.letter)
         coach.press(Key.Key_Space)
     finally:
-        LetterDialog.ask = asked  # type: ignore[method-assign]
+        FileDialog.ask_to_save = asked  # type: ignore[method-assign]

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import numpy as np
 
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.results import Result, input_key
 from slopebeat.library.store import Library
@@ -33,7 +33,9 @@ UPHILL = 4.0
 
 
 @cache
-def teachers(count: int = 8, on_bike: bool = False, sport: Sport | None = None) -> tuple[OutingEvidence, ...]:
+def evidence_before(
+    count: int = 8, on_bike: bool = False, sport: Sport | None = None
+) -> tuple[OutingEvidence, ...]:
     """Outings of an hour and more over humps of differing height, three days apart."""
     return tuple(evidence_of(review_recording(made, Aim())) for made in recordings(count, on_bike, sport))
 
@@ -86,7 +88,7 @@ def keep_teachers(library: Library, athlete: str, count: int = 8, on_bike: bool 
         result = Result(summarise(review), COMPUTATION_VERSION, input_key(aim, ground), evidence_of(review))
         facts = OutingFacts(0, made.start_utc, 3600.0, str(made.sport), on_bike, made.title)
         content = packed(f"hump {number} {on_bike}".encode())
-        library.arrivals.keep(athlete, content, f"hump_{number}.gpx", [Arrival(facts, result)])
+        library.imports.keep(athlete, content, f"hump_{number}.gpx", [IncomingOuting(facts, result)])
 
 
 def write_gpx(folder: Path, count: int = 6) -> list[Path]:

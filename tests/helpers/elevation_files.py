@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
-from slopebeat.files.ground.hgt import name_of
+from slopebeat.files.ground.hgt import tile_name
 from slopebeat.files.ground.tiles import tile_at
 from slopebeat.model.way import Box
 
@@ -27,7 +27,7 @@ def write_hgt(folder: Path, south: int, west: int, height: Callable[..., np.ndar
     lat = south + 1.0 - np.arange(1201)[:, None] / 1200.0
     lon = west + np.arange(1201)[None, :] / 1200.0
     posts = np.round(height(lat, lon) + np.zeros((1201, 1201)))
-    path = folder / f"{name_of(south, west)}.hgt"
+    path = folder / f"{tile_name(south, west)}.hgt"
     path.write_bytes(posts.astype(">i2").tobytes())
     return path
 

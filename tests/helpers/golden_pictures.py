@@ -22,8 +22,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from scipy.ndimage import maximum_filter
 
-from helpers.earlier_outings import teachers
+from helpers.earlier_outings import evidence_before
 from helpers.summaries import asked, outing
+from helpers.ways import route_of
 from slopebeat.analysis.band.lactate import LactateTest, Stage, thresholds
 from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.files.reading import read_recordings
@@ -42,7 +43,7 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.months.changes import DECOUPLING
 from slopebeat.review.months.months import review_months
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.review.planning.planning import plan_route, route_of
+from slopebeat.review.planning.planning import plan_route
 from slopebeat.review.present.account import parts_of
 from slopebeat.session.outing.opening import demo_files
 from slopebeat.session.session import Session
@@ -238,7 +239,7 @@ def _of_others(drawn: Drawn) -> dict[str, QImage]:
     lactate = LactateChart()
     lactate.show_test(test, thresholds(test))
     route = route_of(drawn.review.recording)
-    plan = plan_route(route, teachers(), AIM)
+    plan = plan_route(route, evidence_before(), AIM)
     profile = RouteProfile()
     profile.show_route(route)
     profile.show_plan(plan, StrategyName.HOLD)

@@ -14,8 +14,8 @@ from slopebeat.analysis.ground.equal_speed import later_half
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
-from slopebeat.review.ground.gone_before import gone_before
 from slopebeat.review.ground.ground import review_ground
+from slopebeat.review.ground.repeated import repeated_ground
 from slopebeat.review.ground.search import find_ground
 from slopebeat.review.imports.importing import import_files
 
@@ -57,7 +57,7 @@ def measure(outings: list[RepeatedOuting], found: Found, workers: int = 1) -> No
 
 def _ground(library: Library, identity: str, true: RepeatedOuting, before: set[int], found: Found) -> None:
     """Metres of one outing that were gone before in truth and in what is said."""
-    gone = gone_before(identity, library.places.beside(identity))
+    gone = repeated_ground(identity, library.places.beside(identity))
     distance, t = true.outing["distance_m"], true.outing["t_s"]
     at = np.arange(0.0, float(distance[-1]), 10.0)
     when = np.interp(at, distance, t)

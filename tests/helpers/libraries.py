@@ -11,7 +11,7 @@ import numpy as np
 
 from helpers.outings import an_outing
 from helpers.summaries import outing
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, input_key
@@ -35,11 +35,11 @@ def keep(library: Library, athlete: str, summaries: Sequence[OutingSummary]) -> 
             0, summary.start_utc, summary.utc_offset_s, summary.sport, summary.on_bike, summary.title
         )
         result = Result(summary, COMPUTATION_VERSION, input_key(aim, ground))
-        library.arrivals.keep(
+        library.imports.keep(
             athlete,
             packed(f"no recording {number}".encode()),
             f"{summary.title}.gpx",
-            [Arrival(facts, result, summary.load_kg)],
+            [IncomingOuting(facts, result, summary.load_kg)],
         )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, timedelta
 
 from helpers.summaries import outing as summary
-from slopebeat.library.arrivals import Arrival, ImportedOuting
+from slopebeat.library.imports import ImportedOuting, IncomingOuting
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, input_key
@@ -31,13 +31,13 @@ def keep(
     library: Library, athlete: Athlete, content: bytes, *found: OutingFacts
 ) -> tuple[ImportedOuting, ...]:
     """Keep a file of these activities, unreviewed."""
-    arrivals = [Arrival(each) for each in found]
-    return library.arrivals.keep(athlete.identity, packed(content), "outing.fit", arrivals)
+    arrivals = [IncomingOuting(each) for each in found]
+    return library.imports.keep(athlete.identity, packed(content), "outing.fit", arrivals)
 
 
-def review_all(library: Library, version: int = 1) -> None:
-    """Give every stale outing a result, as if it had been reviewed."""
-    for stale in library.stale_outings(version):
+def review_all(library: Library, version: int = 1, athlete: str | None = None) -> None:
+    """Give every stale outing, of all or of an athlete, a result, as if it had been reviewed."""
+    for stale in library.stale_outings(version, athlete):
         key = input_key(stale.aim, stale.outing.ground, stale.marks)
         assert key == stale.input_key
         result = Result(summary(start_utc=stale.outing.start_utc), version, key)

@@ -15,13 +15,13 @@ from hypothesis import strategies as st
 from helpers.outings import an_outing
 from helpers.summaries import outing as summary
 from library.making import facts, keep, period, review_all, warden
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
+from slopebeat.library.integrity import from_us, to_us
 from slopebeat.library.outings import OutingFacts, marks_of, marks_text, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, input_key
-from slopebeat.library.sound import from_us, to_us
 from slopebeat.library.store import Library
-from slopebeat.library.takeover import Meeting
+from slopebeat.library.takeover import OutingMatch
 from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.basis import MAXIMUM, Basis
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
@@ -99,14 +99,14 @@ def test_outings_come_back_in_order_of_time_with_all_they_had(library: Library, 
 
 def test_the_same_content_is_one_outing_and_known_without_reading(library: Library, athlete: Athlete) -> None:
     digest = hashlib.sha256(b"a file").hexdigest()
-    assert library.arrivals.known(athlete.identity, digest) == ()
+    assert library.imports.known(athlete.identity, digest) == ()
     (first,) = keep(library, athlete, b"a file", facts())
     (second,) = keep(library, athlete, b"a file", facts())
     assert (first.is_new, second.is_new) == (True, False)
     assert second.outing == first.outing
-    assert library.arrivals.known(athlete.identity, digest) == (first.outing,)
+    assert library.imports.known(athlete.identity, digest) == (first.outing,)
     other = library.athletes.add(warden("trail patrol"))
-    assert library.arrivals.known(other.identity, digest) == ()
+    assert library.imports.known(other.identity, digest) == ()
     assert keep(library, other, b"a file", facts())[0].is_new
 
 
@@ -114,15 +114,15 @@ def test_another_recording_of_an_outing_is_remembered_and_known_from_then_on(
     library: Library, athlete: Athlete
 ) -> None:
     (first,) = keep(library, athlete, b"from the watch", facts())
-    met = Arrival(facts(), meeting=Meeting(first.outing.identity))
-    (second,) = library.arrivals.keep(athlete.identity, packed(b"from the phone"), "phone.gpx", [met])
+    met = IncomingOuting(facts(), match=OutingMatch(first.outing.identity))
+    (second,) = library.imports.keep(athlete.identity, packed(b"from the phone"), "phone.gpx", [met])
     assert (second.is_new, second.outing) == (False, first.outing)
     digest = hashlib.sha256(b"from the phone").hexdigest()
-    assert library.arrivals.known(athlete.identity, digest) == (first.outing,)
-    assert library.arrivals.known(athlete.identity, digest, as_others=False) == ()
+    assert library.imports.known(athlete.identity, digest) == (first.outing,)
+    assert library.imports.known(athlete.identity, digest, as_others=False) == ()
     library.outings.remove([first.outing.identity])
-    assert library.arrivals.known(athlete.identity, digest) == ()
-    (third,) = library.arrivals.keep(athlete.identity, packed(b"from the phone"), "phone.gpx", [met])
+    assert library.imports.known(athlete.identity, digest) == ()
+    (third,) = library.imports.keep(athlete.identity, packed(b"from the phone"), "phone.gpx", [met])
     assert third.is_new, "the outing it met was removed meanwhile"
 
 
@@ -133,7 +133,7 @@ def test_outings_nearby_are_those_that_may_overlap(library: Library, athlete: At
     hour = timedelta(hours=1)
 
     def found(begin: datetime, end: datetime) -> list[str]:
-        near = library.arrivals.nearby(athlete.identity, begin, end)
+        near = library.imports.nearby(athlete.identity, begin, end)
         return [each.outing.identity for each in near]
 
     assert found(start + hour, start + 2 * hour) == [early.outing.identity], "its end is not known"
@@ -154,10 +154,10 @@ def test_activities_of_one_file_are_all_kept_even_when_they_start_together(
     assert [each.is_new for each in kept] == [True] * 3
     assert len({each.outing.identity for each in kept}) == 3
     digest = kept[0].outing.content_hash
-    assert len(library.arrivals.known(athlete.identity, digest)) == 3
+    assert len(library.imports.known(athlete.identity, digest)) == 3
     library.outings.remove([kept[1].outing.identity])
     assert library.outings.original(kept[0].outing.identity) == b"a day"
-    assert library.arrivals.known(athlete.identity, digest) == (), "one is missing: worth reading again"
+    assert library.imports.known(athlete.identity, digest) == (), "one is missing: worth reading again"
     again = keep(library, athlete, b"a day", facts(0, 0), facts(0, 1), facts(1, 2))
     assert [each.is_new for each in again] == [False, True, False]
 
@@ -222,7 +222,7 @@ def test_changed_bands_make_exactly_the_outings_stale_whose_band_changed(
         return bands[ground, max(begun)] if begun else None
 
     for ground, from_day, lower in edits:
-        review_all(library)
+        review_all(library, athlete=athlete.identity)
         assert stale_days(library, athlete) == set()
         before = {day: in_force(day) for day in range(10)}
         bands[ground, from_day] = lower

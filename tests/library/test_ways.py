@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from helpers.libraries import keep, walks, warden
 from helpers.ways import HUT, along, curved, way
 from slopebeat.library.store import Library
-from slopebeat.library.way_bytes import (
+from slopebeat.library.ways import (
     DEGREE,
     VALUE_STEPS,
     points_of,

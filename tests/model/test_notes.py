@@ -26,7 +26,7 @@ from slopebeat.model.notes import (
     note_from_values,
     present,
 )
-from slopebeat.model.outing.conditions import load_from_notes, temperature_from_notes
+from slopebeat.model.outing.records import load_from_notes, temperature_from_notes
 
 NOON = datetime(2026, 7, 11, 12, tzinfo=UTC)
 LATER = NOON + timedelta(minutes=5)

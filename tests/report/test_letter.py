@@ -20,8 +20,7 @@ from slopebeat.report.letter import letter_html, letter_scene, letter_text, writ
 from slopebeat.report.paint import application, text_width
 from slopebeat.report.shapes import Text
 from slopebeat.report.sheet import A4_PT
-from slopebeat.review.price.letter import Letter, letter_of, suggested_text
-from slopebeat.review.price.week import WeekSoFar, plan_week
+from slopebeat.review.price.athlete import Letter, WeekSoFar, letter_of, plan_week, suggested_text
 
 DAY = date(2026, 7, 31)
 ATHLETE = Athlete("a", "Hut warden", sessions_per_week=3, minutes_per_week=135)

@@ -13,7 +13,7 @@ from slopebeat.model.language import use_catalogue, use_language
 from slopebeat.report.paint import text_width
 from slopebeat.report.report import a4_report
 from slopebeat.report.shapes import Anchor, Scene, Text
-from slopebeat.report.sheet import A4_PT, CELL_INSET, MARGIN_PT, SMALL, spans_of
+from slopebeat.report.sheet import A4_PT, CELL_INSET, MARGIN_PT, SMALL, column_widths
 from slopebeat.report.tables import ReportColumn, Table, climb_table, decoupling_table, episode_table
 from slopebeat.report.words import no_breaks
 from slopebeat.review.outing import Review
@@ -87,12 +87,12 @@ def test_columns_with_room_give_it_to_those_without() -> None:
     table = Table(
         "", (ReportColumn("a"), ReportColumn("b"), ReportColumn("c")), (("x" * 10, "y y y", "z z z z"),)
     )
-    widths, shrink = spans_of(table, 120.0, measure)
+    widths, shrink = column_widths(table, 120.0, measure)
     assert shrink == 1.0
     assert sum(widths) == pytest.approx(120.0)
     assert widths[0] == pytest.approx(10 * SMALL + CELL_INSET)
     # What is left over goes by the longest lines, of 5 and of 7 letters.
     assert widths[2] / widths[1] == pytest.approx((7 * SMALL + CELL_INSET) / (5 * SMALL + CELL_INSET))
-    narrow, shrink = spans_of(table, 50.0, measure)
+    narrow, shrink = column_widths(table, 50.0, measure)
     assert sum(narrow) == pytest.approx(50.0)
     assert shrink < 1.0

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from helpers.earlier_outings import teachers
+from helpers.earlier_outings import evidence_before
 from slopebeat.analysis.route.plan import RoutePlan, StrategyName
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
@@ -30,7 +30,7 @@ def plan(humps: int = 2) -> RoutePlan:
     along = np.arange(0.0, 2000.0 * humps + 1.0, 20.0)
     height = 1500.0 + 50.0 * (1.0 - np.cos(2.0 * np.pi * along / 2000.0))
     route = Route.of_profile(along, height, title="Over the humps")
-    return plan_route(route, teachers(), Aim(Band(112, 131)))
+    return plan_route(route, evidence_before(), Aim(Band(112, 131)))
 
 
 def words(scene: Scene) -> str:

@@ -7,15 +7,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from helpers.earlier_outings import recordings, teachers
+from helpers.earlier_outings import evidence_before, recordings
 from slopebeat.library.results import KeptEvidence
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.model.outing.marked import covered
+from slopebeat.model.outing.records import covered
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table
-from slopebeat.review.doubts import BY_EARLIER, doubt_words
-from slopebeat.review.earlier import EarlierOutings
+from slopebeat.review.earlier import BY_EARLIER, EarlierOutings, doubt_words
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.imports.work import _own
 from slopebeat.review.outing import Review, review_recording
@@ -25,7 +24,7 @@ FAULT = (1200.0, 1700.0)
 
 
 def kept(count: int, on_bike: bool = False) -> tuple[KeptEvidence, ...]:
-    made = teachers(8, on_bike)[:count]
+    made = evidence_before(8, on_bike)[:count]
     return tuple(KeptEvidence(str(i), f"Hump {i}", True, one) for i, one in enumerate(made))
 
 
@@ -77,8 +76,8 @@ def test_a_low_stretch_is_found_and_said_with_its_numbers(faulty: Recording) -> 
 def test_a_clean_outing_is_left_alone_and_has_its_line() -> None:
     review = spoken(walk(), kept(7))
     assert by_earlier(review) == []
-    assert review.foretold is not None
-    off = review.track.hr_bpm - review.foretold.hr_bpm
+    assert review.predicted is not None
+    off = review.track.hr_bpm - review.predicted.hr_bpm
     assert abs(float(np.nanmedian(off))) < 10.0
 
 
@@ -98,7 +97,7 @@ def test_what_is_left_out_of_learning_says_nothing(faulty: Recording) -> None:
 
 def test_rides_by_modelled_work_are_not_doubted_by_earlier_ones() -> None:
     review = spoken(with_fault(recordings(8, True)[7], 45.0), kept(7, True))
-    assert review.foretold is None
+    assert review.predicted is None
     assert by_earlier(review) == []
 
 
@@ -107,8 +106,8 @@ def test_nothing_is_said_of_work_never_held(faulty: Recording) -> None:
     table = faulty.samples.frame()
     table["distance_m"] = table["distance_m"] * 2.0
     review = spoken(replace(faulty, samples=sample_table(table)), kept(7))
-    assert review.foretold is not None
-    beyond = np.isnan(review.foretold.hr_bpm)
+    assert review.predicted is not None
+    beyond = np.isnan(review.predicted.hr_bpm)
     assert beyond.mean() > 0.3
     found = covered(review.track.t_s, by_earlier(review), Channel.HEART_RATE)
     assert found[beyond].mean() < 0.02

@@ -13,7 +13,7 @@ import pytest
 from helpers.libraries import warden
 from helpers.summaries import PLAIN, asked, outing
 from slopebeat.analysis.months.weeks import weeks
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.results import Result
@@ -21,7 +21,7 @@ from slopebeat.library.store import Library
 from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.people import Athlete
 from slopebeat.model.way import Way, WayFacts, WayPoints, WayValues
-from slopebeat.review.kept_days import find_days, joins_of, say_joined
+from slopebeat.review.kept_days import find_days, put_joined
 from slopebeat.review.notes.keeping import remove_for_good
 
 START = PLAIN.start_utc
@@ -80,8 +80,8 @@ def put(
     content = name or f"{after_min}".encode()
     here = len(library.outings.of(athlete.identity)) if name else 0
     start = START + timedelta(minutes=after_min)
-    arrival = Arrival(OutingFacts(here, start, 0.0, "hiking", False, "To the hut"))
-    kept = library.arrivals.keep(athlete.identity, packed(content), "outing.fit", [arrival])
+    arrival = IncomingOuting(OutingFacts(here, start, 0.0, "hiking", False, "To the hut"))
+    kept = library.imports.keep(athlete.identity, packed(content), "outing.fit", [arrival])
     identity = kept[0].outing.identity
     summary = outing(start_utc=start, recorded_s=60.0 * minutes, in_band_s=15.0 * 60.0)
     evidence = replace(TAUGHT, start_utc=start, span_s=60.0 * minutes)
@@ -125,12 +125,12 @@ def test_what_the_user_says_holds_until_taken_back(library: Library, athlete: At
     second = put(library, athlete, 70, 60, line(HUT, VALLEY))
     third = put(library, athlete, 300, 60, line(HUT, VALLEY))
     find_days(library)
-    say_joined(library, athlete.identity, joins_of((first, second), together=False))
+    put_joined(library, athlete.identity, {second: False})
     assert days(library, athlete) == [None, None, None]
-    say_joined(library, athlete.identity, joins_of((second, third), together=True))
+    put_joined(library, athlete.identity, {third: True})
     find_days(library)
     assert days(library, athlete) == [None, second, second]
-    say_joined(library, athlete.identity, {second: None, third: None})
+    put_joined(library, athlete.identity, {second: None, third: None})
     assert days(library, athlete) == [first, first, None]
 
 

@@ -10,6 +10,7 @@ from uuid import UUID
 import numpy as np
 import pytest
 
+from slopebeat.analysis.account import counting
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.bands import Band
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
@@ -69,7 +70,7 @@ def test_each_change_gives_what_a_review_from_the_beginning_gives(recording: Rec
         assert same(review(recording, aim, marks, notes), review_recording(recording, aim, marks, notes))
 
 
-def test_a_band_edit_neither_cleans_nor_fits_again(
+def test_a_band_edit_neither_cleans_nor_fits_nor_makes_ready_again(
     recording: Recording, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     review = Stages()
@@ -78,7 +79,11 @@ def test_a_band_edit_neither_cleans_nor_fits_again(
     def never(*_values: object) -> object:
         raise AssertionError("this does not depend on the band")
 
-    for module, name in ((stages, "clean"), (outing, "fit_response"), (stages, "believe")):
+    for module, name in (
+        *((stages, "clean"), (outing, "fit_response"), (stages, "assess"), (outing, "speeds_by_grade")),
+        *((counting, "CauseFinder"), (counting, "EpisodeFinder"), (counting, "HeartOnClimbs")),
+        *((counting, "steadiness_of"), (counting, "foretelling_of")),
+    ):
         monkeypatch.setattr(module, name, never)
     again = review(recording, replace(BAND, band=Band(100, 120), target_s=60.0))
     assert again.response is first.response

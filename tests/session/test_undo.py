@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from helpers.recordings import recording
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.recording import Recording
-from slopebeat.session.outing.aim import AimAct, AimState, BandChoice, Entered
+from slopebeat.session.outing.aim import AimState, BandChoice, Entered, aim_act
 from slopebeat.session.outing.doubts import Doubts
 from slopebeat.session.outing.outing import OpenOuting
 from slopebeat.session.steps import Steps
@@ -67,12 +67,12 @@ class SessionParts:
             entered = self.aim.entered
             after = replace(entered, rest=replace(entered.rest, **{field: value}))
             if after != entered:
-                self.history.do(AimAct(self.aim, entered, after))
+                self.history.do(aim_act(self.aim, entered, after))
         elif name == "band":
             entered = self.aim.entered
             after = replace(entered, choice=replace(entered.choice, upper_bpm=values[0]))
             if after != entered:
-                self.history.do(AimAct(self.aim, entered, after))
+                self.history.do(aim_act(self.aim, entered, after))
         elif name == "add":
             self.doubts.add(*values)
         elif marks:

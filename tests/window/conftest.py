@@ -1,15 +1,14 @@
-"""A window on invented outings: one for the tests of a module, or one of a test's own.
+"""A window on invented outings: one for the tests of a run, or one of a test's own.
 
-``ride`` is what most tests want: the window of the module, in which each test opens a ride of its own. A
-test that looks at a start, closes the window, or leaves it in another language or look, takes ``own_ride`` or
-``window``.
+``ride`` is what most tests want: the window of the run, showing a ride no test has touched. A test that looks
+at a start, closes the window, or leaves it in another language or look, takes ``own_ride`` or ``window``.
 """
 
 from __future__ import annotations
 
 import gc
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -24,12 +23,14 @@ from pytestqt.qtbot import QtBot
 from helpers.own_home import use_home
 from helpers.patience import WAIT_MS
 from helpers.window_acts import next_review, wait_drawn
+from helpers.window_state import state_of
 from slopebeat.plots.colours import LIGHT
 from slopebeat.plots.outing.drag_mode import DragMode
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.opening import demo_files
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.session import Session
+from slopebeat.session.settings import Preferences
 from slopebeat.window.shell.main_window import MainWindow
 
 BAND = BandChoice(lower_bpm=112, upper_bpm=131)
@@ -46,16 +47,18 @@ def ride_file() -> Path:
     return next(path for path in demo_files() if path.suffix == ".tcx")
 
 
+@pytest.fixture(scope="module")
+def module_bot(request: pytest.FixtureRequest, qapp: QApplication) -> QtBot:
+    """Waits for what windows do that are made once for a module."""
+    return QtBot(request)
+
+
 def new_window() -> MainWindow:
     """A window as it is at the first start, shown."""
     # The windows of earlier tests wait for an event loop to delete them; until then all is styled with them.
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
     # What is left of them in cycles goes here and now: a thread at work might be the one to collect it.
     gc.collect()
-    # With a sheet in force every widget is styled as it is made, and again when the window sets its own.
-    application = QApplication.instance()
-    assert isinstance(application, QApplication)
-    application.setStyleSheet("")
     made = MainWindow(Session(), LIGHT)
     made.resize(*SIZE_PX)
     made.show()
@@ -94,14 +97,20 @@ def own_ride(window: MainWindow, qtbot: QtBot, ride_file: Path) -> MainWindow:
 
 @dataclass
 class Shared:
-    """The window of a module, made when a test first wants it, and the folder its settings lie in."""
+    """The window of a run, made when a test first wants it, and the folder its settings lie in."""
 
     home: Path
     opened: int = 0
     window: MainWindow | None = None
+    module: str = ""
+    """Which tests had it last."""
+    fresh: Sequence[object] = ()
+    """What :func:`state_of` told of it with the ride just opened."""
+    shown: tuple[object, ...] = ()
+    """What :func:`_on_screen` told then."""
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def shared(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shared]:
     made = Shared(tmp_path_factory.mktemp("home"))
     yield made
@@ -110,31 +119,80 @@ def shared(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shared]:
 
 
 @pytest.fixture
-def ride(shared: Shared, qtbot: QtBot, ride_file: Path, monkeypatch: pytest.MonkeyPatch) -> MainWindow:
-    """The window of the module, showing a ride no test before has touched, with a band of 112-131.
+def ride(
+    shared: Shared,
+    qtbot: QtBot,
+    ride_file: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    request: pytest.FixtureRequest,
+) -> MainWindow:
+    """The window of the run, showing a ride no test before has touched, with a band of 112-131.
 
-    What is kept of a recording is found by its content. Each test gets a copy with blank lines of its own
-    at the end, so that notes, marks and titles of the tests before stay with theirs; history, selection,
-    cursor and visible range begin anew with each recording, and what else a hand can change is put back here.
+    Where the test before only looked, what it looked at is put back. Where it changed anything a copy of the
+    ride is opened, with blank lines of its own at the end: what is kept of a recording is found by its
+    content, so notes, marks and titles stay with the ride of their test. The tests of another module get the
+    window only if nothing tells it from a new one; else a new one is made.
     """
     use_home(shared.home, monkeypatch)
+    if shared.window is not None:
+        give_back(shared, shared.window, qtbot, ride_file)
+        if shared.module != request.module.__name__ and state_of(shared.window) != shared.fresh:
+            put_away(shared.window)
+            shared.window = None
     if shared.window is None:
         shared.window = new_window()
-        open_ride(shared.window, qtbot, ride_file)
-        return shared.window
+        open_ride(shared.window, qtbot, own_copy(shared, ride_file))
+        shared.shown, shared.fresh = _on_screen(shared.window), state_of(shared.window)
+    shared.module = request.module.__name__
+    return shared.window
+
+
+def own_copy(shared: Shared, ride_file: Path) -> Path:
+    """The ride as a file nothing is kept of."""
     shared.opened += 1
     copy = shared.home / f"ride {shared.opened}" / ride_file.name
     copy.parent.mkdir()
     copy.write_bytes(ride_file.read_bytes() + b"\n" * shared.opened)
-    window, session = shared.window, shared.window.session
+    return copy
+
+
+def give_back(shared: Shared, window: MainWindow, qtbot: QtBot, ride_file: Path) -> None:
+    """Bring the window of the run to where it was when the ride was opened."""
+    session = window.session
+    untouched = _on_screen(window) == shared.shown and session.background.idle and session.keeping.idle
+    if session.display.preferences != Preferences():
+        session.display.choose(Preferences())
+        # Units were put back before, behind its back.
+        session.display.changed.emit()
     _put_back(window)
-    before = session.outing.recordings
-    window.open([copy])
-    qtbot.waitUntil(
-        lambda: session.outing.recordings is not before and session.background.idle, timeout=WAIT_MS
+    if untouched:
+        # What an outing that is opened says to all that show one; the review of this one is drawn already.
+        session.outing.chosen.emit()
+        session.outing.replaced.emit()
+        window.stack.setCurrentWidget(window.page)
+        wait_drawn(session, qtbot)
+    if not untouched or state_of(window) != shared.fresh:
+        before = session.outing.recordings
+        window.setUpdatesEnabled(False)  # Painted once, at the end.
+        window.open([own_copy(shared, ride_file)])
+        qtbot.waitUntil(
+            lambda: session.outing.recordings is not before and session.background.idle, timeout=WAIT_MS
+        )
+        wait_drawn(session, qtbot)
+        window.setUpdatesEnabled(True)
+    shared.shown = _on_screen(window)
+
+
+def _on_screen(window: MainWindow) -> tuple[object, ...]:
+    """What another act, entry or opening would replace: told by identity, as all of it is never changed."""
+    session = window.session
+    held = tuple(id(each.book) for each in session.keeping._held)
+    return (
+        *(id(session.outing.review), id(session.outing.recordings), held),
+        *(session.outing.notes, session.outing.marks, session.aim.entered),
+        *(session.display.preferences, id(session.backdrop.behind)),
+        *(session.history.undo_words, session.history.redo_words),
     )
-    wait_drawn(session, qtbot)
-    return window
 
 
 def _put_back(window: MainWindow) -> None:

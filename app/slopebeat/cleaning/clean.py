@@ -13,7 +13,7 @@ from slopebeat.cleaning.movement import Movement, movement
 from slopebeat.cleaning.smoothing import smooth
 from slopebeat.model.marks import Channel, Mark
 from slopebeat.model.message import Message, message
-from slopebeat.model.outing.marked import covered
+from slopebeat.model.outing.records import covered
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import CountedTime, counted_time
 from slopebeat.model.track import Array, Track

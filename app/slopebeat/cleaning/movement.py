@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from slopebeat.cleaning.smoothing import smooth
 from slopebeat.model.marks import Channel, Mark, Reason
 from slopebeat.model.numerics import great_circle_m
-from slopebeat.model.outing.marked import covered
+from slopebeat.model.outing.records import covered
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array
 

@@ -11,14 +11,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from slopebeat.command.speech import answering, literally
-from slopebeat.command.terminal import EXIT_WRONG
 from slopebeat.disk.writing import check_targets, write_whole
 from slopebeat.model.bands import Band, band_from_hr_max, parse_band
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.units import day_typed
-from slopebeat.review.words.lines import headers as headers
-from slopebeat.review.words.lines import table as table
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
@@ -42,7 +39,7 @@ def act_parser(acts: Any, name: str, words: str) -> argparse.ArgumentParser:
 
 def finish_act(
     parser: argparse.ArgumentParser,
-    act: Callable[[argparse.Namespace, Library], int],
+    act: Callable[[argparse.Namespace, Library], int | None],
     add_options: Callable[[argparse.ArgumentParser], None],
     asks: bool = False,
 ) -> None:
@@ -60,24 +57,27 @@ def ask_first(options: argparse.Namespace, question: str, values: Mapping[str, A
     return EXIT_ASKED
 
 
+def add_path(parser: argparse._ActionsContainer, name: str, words: str, **rest: Any) -> None:
+    """Let a file be named, or what ``metavar`` says."""
+    parser.add_argument(name, type=Path, help=words, **{"metavar": tr("FILE"), **rest})
+
+
+def add_number(parser: argparse._ActionsContainer, name: str, unit: str, words: str, **rest: Any) -> None:
+    """Let a number be given in a unit."""
+    parser.add_argument(name, type=float, metavar=unit, help=words, **rest)
+
+
 def add_band_options(parser: argparse.ArgumentParser, help_text: str | None = None) -> None:
     """Let a band be given by its edges or by a maximal heart rate."""
     band = parser.add_mutually_exclusive_group()
     help_words = tr("heart-rate band in bpm, both ends inside") if help_text is None else help_text
     band.add_argument("--band", metavar=tr("LO-HI"), help=help_words)
-    band.add_argument(
-        "--hr-max",
-        type=float,
-        metavar="N",
-        help=literally(tr("maximal heart rate; the band is 60-70 % of it")),
-    )
+    add_number(band, "--hr-max", "N", literally(tr("maximal heart rate; the band is 60-70 % of it")))
 
 
 def add_library_options(parser: argparse.ArgumentParser, whose: str | None = None) -> None:
     """Let the library be named, and the athlete in it; ``whose`` says otherwise what the name is for."""
-    parser.add_argument(
-        "--library", type=Path, metavar=tr("FILE"), help=tr("the library (default: your own)")
-    )
+    add_path(parser, "--library", tr("the library (default: your own)"))
     help_words = (
         tr("whose outings; may be left out when there is only one athlete") if whose is None else whose
     )
@@ -93,12 +93,7 @@ def add_json_option(parser: argparse.ArgumentParser) -> None:
 
 def add_report_option(parser: argparse.ArgumentParser) -> None:
     """Let a report be written as well."""
-    parser.add_argument(
-        "--report",
-        type=Path,
-        metavar=tr("FILE"),
-        help=tr("also write it as a report: .pdf, .html or .txt"),
-    )
+    add_path(parser, "--report", tr("also write it as a report: .pdf, .html or .txt"))
 
 
 def write_report(path: Path | None, story: Callable[[], Story]) -> None:
@@ -169,19 +164,13 @@ def give_answer(path: str | None, text: Callable[[], str], values: Callable[[], 
         write_whole(Path(path), content.encode("utf-8"))
 
 
-def act_on_library(options: argparse.Namespace) -> int:
-    """Carry out an act on the library named, else the user's own, and return its exit code.
-
-    What the user can mend is a sentence on standard error and :data:`EXIT_WRONG`.
-    """
+def act_on_library(options: argparse.Namespace) -> int | None:
+    """Carry out an act on the library named, else the user's own; the exit status where it is not 0."""
     # Only here: commands that need no library start without it.
     from slopebeat.library.store import Library, default_path
 
     place = options.library or default_path()
-    try:
-        check_outputs((options.json,), (place,))
-        with answering(options.json), Library.open(place) as library:
-            return int(options.carry_out(options, library))
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
+    check_outputs((options.json,), (place,))
+    with answering(options.json), Library.open(place) as library:
+        status: int | None = options.carry_out(options, library)
+        return status

@@ -18,12 +18,10 @@ from slopebeat.disk.writing import PUBLIC, write_whole
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 
-EXIT_OK, EXIT_WRONG = 0, 2
-
 ICON_SIDES_PX = (64, 256)
 
 UPDATERS = (("update-mime-database", "mime"), ("update-desktop-database", "applications"))
-"""Programs that tell a desktop of new files, and the folder each is told of; systems may lack them."""
+"""Programs that tell a desktop of new files, and the folder each is to look at; systems may lack them."""
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -39,15 +37,10 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.set_defaults(run=run)
 
 
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat desktop``; a sentence on standard error and 2 for what the user can mend."""
-    try:
-        for path in install() if options.install else remove():
-            print(path)
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
-    return EXIT_OK
+def run(options: argparse.Namespace) -> None:
+    """Carry out ``slopebeat desktop``."""
+    for path in install() if options.install else remove():
+        print(path)
 
 
 def install() -> list[Path]:

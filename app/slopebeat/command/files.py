@@ -12,19 +12,19 @@ from pathlib import Path
 
 import platformdirs
 
-from slopebeat.command.common import table
 from slopebeat.command.desktop import installed
 from slopebeat.command.desktop import remove as remove_entry
 from slopebeat.command.speech import add_speech_options
 from slopebeat.disk.leftovers import is_alive
-from slopebeat.disk.places import Found, found_files, remove_empty_folders, running_folder
+from slopebeat.disk.places import FoundFile, found_files, remove_empty_folders, running_folder
 from slopebeat.library.connections import connect
 from slopebeat.library.store import default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import figure
+from slopebeat.review.present.figure import aligned_lines
 
-EXIT_OK, EXIT_LEFT, EXIT_WRONG = 0, 1, 2
+EXIT_LEFT = 1
 
 KINDS = {
     "running": mark("what is open just now"),
@@ -60,37 +60,34 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.set_defaults(run=run)
 
 
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat files``; a sentence on standard error and 2 for what the user can mend."""
-    try:
-        own = _own(options.keep_library)
-        print(listed(own, [each for each in found_files() if not each.kind]))
-        if not options.remove or not own:
-            return EXIT_OK
-        _refuse_while_running()
-        if not options.yes and not _agreed(own):
-            print(tr("Nothing was removed."))
-            return EXIT_OK
-        # Looked at anew: what was open may have left something since.
-        return _remove(_own(options.keep_library))
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
+def run(options: argparse.Namespace) -> int | None:
+    """Carry out ``slopebeat files``; the exit status where it is not 0."""
+    own = _own(options.keep_library)
+    print(files_listed(own, [each for each in found_files() if not each.kind]))
+    if not options.remove or not own:
+        return None
+    _refuse_while_running()
+    if not options.yes and not _agreed(own):
+        print(tr("Nothing was removed."))
+        return None
+    # Looked at anew: what was open may have left something since.
+    return _remove(_own(options.keep_library))
 
 
-def _own(keep_library: bool) -> list[Found]:
+def _own(keep_library: bool) -> list[FoundFile]:
     """The program's own files that are meant."""
-    own = [each for each in found_files() if each.kind] + _desktop_entry()
+    entry = [FoundFile(path, "desktop", path.stat().st_size) for path in installed()]
+    own = [each for each in found_files() if each.kind] + entry
     return [each for each in own if not (keep_library and each.kind in LIBRARY_KINDS)]
 
 
-def listed(own: Sequence[Found], others: Sequence[Found]) -> str:
+def files_listed(own: Sequence[FoundFile], others: Sequence[FoundFile]) -> str:
     """What was found, kind by kind, and what stays."""
     if not own:
         lines = [tr("The program keeps no file of its own on this computer.")]
     else:
         rows = [(tr(KINDS[each.kind]), _megabytes(each.size_bytes), str(each.path)) for each in own]
-        lines = [tr("The program keeps for itself:"), *table(rows, left=(0, 2), indent="  ")]
+        lines = [tr("The program keeps for itself:"), *aligned_lines(rows, left=(0, 2), indent="  ")]
     stays = [str(each.path) for each in others] + [str(path) for path in _shared()]
     if stays:
         lines += [tr("Not written by this program, or shared with others, so it stays:")]
@@ -101,10 +98,6 @@ def listed(own: Sequence[Found], others: Sequence[Found]) -> str:
 
 def _megabytes(size_bytes: int) -> str:
     return tr("{size} MB").format(size=figure(size_bytes / MEGABYTE, 3))
-
-
-def _desktop_entry() -> list[Found]:
-    return [Found(path, "desktop", path.stat().st_size) for path in installed()]
 
 
 def _shared() -> list[Path]:
@@ -122,7 +115,7 @@ def _refuse_while_running() -> None:
                 raise UserError(tr("The program is open in a window; close it first."))
 
 
-def _agreed(own: Sequence[Found]) -> bool:
+def _agreed(own: Sequence[FoundFile]) -> bool:
     if any(each.kind == "library" for each in own):
         print(_library_sentence())
     if not sys.stdin.isatty():
@@ -148,7 +141,7 @@ def _library_sentence() -> str:
     return text.format(n=count)
 
 
-def _remove(own: Sequence[Found]) -> int:
+def _remove(own: Sequence[FoundFile]) -> int | None:
     left = []
     for each in own:
         if each.kind == "desktop":
@@ -168,4 +161,4 @@ def _remove(own: Sequence[Found]) -> int:
         return EXIT_LEFT
     text = trn("{n} file was removed.", "{n} files were removed.", len(own)).format(n=len(own))
     print(text, tr("The program itself goes when you delete its folder or uninstall its package."))
-    return EXIT_OK
+    return None

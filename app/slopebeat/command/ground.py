@@ -3,31 +3,29 @@
 from __future__ import annotations
 
 import argparse
-import sys
+from typing import Any
 
+from slopebeat.analysis.ground.equal_speed import SPEED, pass_sd_bpm
 from slopebeat.api.library import athlete_of
-from slopebeat.command.common import (
-    add_json_option,
-    add_library_options,
-    check_outputs,
-    give_answer,
-    headers,
-    table,
-)
+from slopebeat.command.common import add_json_option, add_library_options, check_outputs, give_answer
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.review.cautions import cautions
-from slopebeat.review.ground.ground import Ground, PlaceRow, review_ground
+from slopebeat.review.ground.ground import (
+    NEAR_END_M,
+    GroundReview,
+    GroupLevels,
+    PlaceRow,
+    much_stopped,
+    review_ground,
+)
 from slopebeat.review.ground.search import find_again, find_ground
 from slopebeat.review.ground.words import ground_sentences, place_name, place_sentences
-from slopebeat.review.present.figure import On, shown_on
-from slopebeat.review.present.ground import PLACE_FIGURES, pass_columns
-from slopebeat.review.present.ground_json import ground_values
+from slopebeat.review.present.figure import On, json_of, text_table
+from slopebeat.review.present.ground import PASS_FIGURES, PLACE_FIGURES, pass_columns
 from slopebeat.review.words.messages import say
-
-EXIT_OK, EXIT_WRONG = 0, 2
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -50,16 +48,11 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.set_defaults(run=run)
 
 
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat ground``; a sentence on standard error and 2 for what the user can mend."""
-    try:
-        check_outputs((options.json,), (options.library or default_path(),))
-        with answering(options.json):
-            _answer(options)
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
-    return EXIT_OK
+def run(options: argparse.Namespace) -> None:
+    """Carry out ``slopebeat ground``."""
+    check_outputs((options.json,), (options.library or default_path(),))
+    with answering(options.json):
+        _answer(options)
 
 
 def _answer(options: argparse.Namespace) -> None:
@@ -93,21 +86,20 @@ def _missing(count: int) -> tuple[str, ...]:
     return (text.format(n=count),)
 
 
-def _place(ground: Ground, number: int) -> PlaceRow:
+def _place(ground: GroundReview, number: int) -> PlaceRow:
     for row in ground.places:
         if row.number == number:
             return row
     raise UserError(tr("There is no place number {number}.").format(number=number))
 
 
-def _page(name: str, ground: Ground, notes: tuple[str, ...]) -> str:
+def _page(name: str, ground: GroundReview, notes: tuple[str, ...]) -> str:
     """All places as a page of text."""
     count = trn("{n} place gone more than once", "{n} places gone more than once", len(ground.places))
     lines = [f"{name}  |  {count.format(n=len(ground.places))}", "", *ground_sentences(ground)]
     if ground.places:
-        shown = shown_on(On.TERMINAL, PLACE_FIGURES)
-        rows = [[each.text_of(i, row) for each in shown] for i, row in enumerate(ground.places)]
-        lines += ["", *table([*headers([each.caption for each in shown]), *rows], left=(0,))]
+        rows = text_table(On.TERMINAL, PLACE_FIGURES, ground.places, left=(0,), units_below=False)
+        lines += ["", *rows]
     if notes:
         lines += ["", *notes]
     return "\n".join([*lines, "", *cautions(0, 2)])
@@ -115,9 +107,68 @@ def _page(name: str, ground: Ground, notes: tuple[str, ...]) -> str:
 
 def _place_page(row: PlaceRow) -> str:
     """One place with every pass."""
-    shown = shown_on(On.TERMINAL, pass_columns(row))
-    rows = [[each.text_of(i, one) for each in shown] for i, one in enumerate(row.passes)]
     head = tr("No. {number}: {place}").format(number=row.number, place=place_name(row.place))
     lines = [head, "", *place_sentences(row), ""]
-    lines += table([*headers([each.caption for each in shown]), *rows], left=(0,))
+    lines += text_table(On.TERMINAL, pass_columns(row), row.passes, left=(0,), units_below=False)
     return "\n".join([*lines, "", *cautions(0, 2)])
+
+
+def ground_values(ground: GroundReview) -> dict[str, Any]:
+    """Places, passes and levels as JSON values, without coordinates; null for unknown."""
+    return {
+        "places": [_place_values(row) for row in ground.places],
+        "levels": [_level(each) for each in ground.levels],
+        "left_out_near_ends": ground.left_out,
+        "near_end_m": NEAR_END_M,
+        "sentences": list(ground_sentences(ground)),
+    }
+
+
+def _place_values(row: PlaceRow) -> dict[str, Any]:
+    groups = [
+        {
+            **_group(each.group.sport, each.group.work_source),
+            "times": each.passes,
+            "days": each.days,
+            "change": None if each.change is None else vars(each.change),
+        }
+        for each in row.groups
+    ]
+    passes = [
+        {
+            **json_of(PASS_FIGURES, number, one),
+            "hr_equal_speed_sd_bpm": None if one.equal_bpm is None else pass_sd_bpm(1),
+            **_group(one.group.sport, one.group.work_source),
+            "much_stopped": much_stopped(one.kept),
+        }
+        for number, one in enumerate(row.passes)
+    ]
+    sentences = list(place_sentences(row))
+    return {**json_of(PLACE_FIGURES, 0, row), "groups": groups, "passes": passes, "sentences": sentences}
+
+
+def _group(sport: str, source: str | None) -> dict[str, str | None]:
+    return {"sport": sport, "work_source": source}
+
+
+def _level(levels: GroupLevels) -> dict[str, Any]:
+    found = levels.levels
+    days = [
+        {"day": day.isoformat(), "level_bpm": level, "sd_bpm": sd, "passes": passes}
+        for day, level, sd, passes in zip(
+            levels.days,
+            found.level_bpm.tolist(),
+            found.sd_bpm.tolist(),
+            found.passes.tolist(),
+            strict=True,
+        )
+    ]
+    return {
+        **_group(levels.group.sport, levels.group.work_source),
+        "slope_bpm": levels.slope.bpm,
+        "slope_sd_bpm": levels.slope.sd_bpm,
+        "slope_of": "ln(m/s)" if levels.group.effort_from == SPEED else "W/kg",
+        "slope_pairs": levels.slope.pairs,
+        "change": None if levels.change is None else vars(levels.change),
+        "days": days,
+    }

@@ -8,12 +8,11 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
-from pathlib import Path
 from types import FrameType
 
-from slopebeat.command.common import add_band_options, band_given
+from slopebeat.command.common import add_band_options, add_path, band_given
 from slopebeat.command.speech import add_speech_options, literally
-from slopebeat.command.terminal import EXIT_STOPPED
+from slopebeat.command.terminal import EXIT_STOPPED, EXIT_WRONG, ProgressLine
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library, default_path
@@ -30,12 +29,8 @@ from slopebeat.review.imports.sources import printable
 from slopebeat.review.present.listed import name_of
 from slopebeat.review.words.names import sport_name
 
-EXIT_OK, EXIT_FAULT = 0, 2
-
 FIRST_DAY = date(1970, 1, 1)
 """A band without a known beginning is in force from here on."""
-
-_LONGEST_SHOWN_NAME = 60
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -44,11 +39,9 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "Bring recordings (FIT, GPX or TCX), folders of them and ZIP archives into a library. "
         "What is there already is passed over, so the same command can be given again."
     )
-    parser.add_argument(
-        "paths", nargs="+", type=Path, metavar=tr("PATH"), help=tr("a file, folder or ZIP archive")
-    )
+    add_path(parser, "paths", tr("a file, folder or ZIP archive"), metavar=tr("PATH"), nargs="+")
     library = tr("the library, made if missing (default {path})").format(path=default_path())
-    parser.add_argument("--library", type=Path, metavar=tr("FILE"), help=literally(library))
+    add_path(parser, "--library", literally(library))
     parser.add_argument(
         "--athlete", metavar=tr("NAME"), help=tr("whose outings they are; a new name adds an athlete")
     )
@@ -65,29 +58,25 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.set_defaults(run=run)
 
 
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat import``; a sentence on standard error and 2 for what the user can mend."""
-    try:
-        for path in options.paths:
-            if not path.exists():
-                raise UserError(tr("There is no file or folder {path}.").format(path=path))
-        place = options.library or default_path()
-        band = band_given(options)
-        only_archives = all(path.is_file() and is_archive(path) for path in options.paths)
-        if options.athlete is None and not place.exists() and not only_archives:
-            refusal = tr("{path} is a new library; say whose outings these are with --athlete.")
-            raise UserError(refusal.format(path=place))
-        with Library.open_or_create(place) as library, _stoppable() as stop:
-            whose = None if only_archives else _whose(library, options.athlete, band)
-            report = import_files(library, whose, options.paths, _told(stop), anyway=options.anyway)
-            if report.archives:
-                recompute(library, None, _told(stop), few_here=True)
-            elif (band is not None and isinstance(whose, str)) or report.taken_over:
-                assert report.asked is not None
-                recompute(library, report.asked.athlete, _told(stop), few_here=True)
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_FAULT
+def run(options: argparse.Namespace) -> int | None:
+    """Carry out ``slopebeat import``; the exit status where it is not 0."""
+    for path in options.paths:
+        if not path.exists():
+            raise UserError(tr("There is no file or folder {path}.").format(path=path))
+    place = options.library or default_path()
+    band = band_given(options)
+    only_archives = all(path.is_file() and is_archive(path) for path in options.paths)
+    if options.athlete is None and not place.exists() and not only_archives:
+        refusal = tr("{path} is a new library; say whose outings these are with --athlete.")
+        raise UserError(refusal.format(path=place))
+    with Library.open_or_create(place) as library, _stoppable() as stop:
+        whose = None if only_archives else _whose(library, options.athlete, band)
+        report = import_files(library, whose, options.paths, _told(stop), anyway=options.anyway)
+        if report.archives:
+            recompute(library, None, _told(stop), few_here=True)
+        elif (band is not None and isinstance(whose, str)) or report.taken_over:
+            assert report.asked is not None
+            recompute(library, report.asked.athlete, _told(stop), few_here=True)
     print("\n".join(summary_lines(report)))
     return _ending(report)
 
@@ -167,9 +156,9 @@ def summary_lines(report: ImportReport) -> list[str]:
     return lines
 
 
-def _ending(report: ImportReport) -> int:
+def _ending(report: ImportReport) -> int | None:
     """The exit status, with a sentence where it is not 0."""
-    sentence, status = report.fault, EXIT_FAULT
+    sentence, status = report.fault, EXIT_WRONG
     if report.cancelled:
         sentence = tr("The import was stopped; give the same command again to go on.")
         status = EXIT_STOPPED
@@ -178,7 +167,7 @@ def _ending(report: ImportReport) -> int:
     ):
         sentence = tr("Nothing was imported: no recording could be read.")
     if sentence is None:
-        return EXIT_OK
+        return None
     print(sentence, file=sys.stderr)
     return status
 
@@ -222,20 +211,11 @@ def _stoppable() -> Iterator[_Stop]:
 
 def _told(stop: _Stop) -> ImportProgress:
     """Progress on one line of the terminal, if there is one."""
-    shown = sys.stderr.isatty()
-    last = ""
+    line = ProgressLine()
 
     def progress(done: int, total: int, name: str) -> None:
-        nonlocal last
         if stop.asked:
             raise Cancelled
-        line = ""
-        if done < total:
-            count = tr("{done} of {total}").format(done=done, total=total)
-            line = f"{count}  {name[-_LONGEST_SHOWN_NAME:]}"
-        if shown and line != last:
-            last = line
-            sys.stderr.write(f"\r\x1b[K{line}")
-            sys.stderr.flush()
+        line.importing(done, total, name)
 
     return progress

@@ -86,7 +86,10 @@ def _loaded(arguments: Sequence[str]) -> argparse.ArgumentParser:
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Run one command and give its exit status, whatever becomes of the terminal."""
+    """Run one command and give its exit status, whatever becomes of the terminal.
+
+    What the user can mend is a sentence on standard error and :data:`EXIT_WRONG`.
+    """
     return at_terminal(lambda: _run(list(arguments)))
 
 
@@ -101,14 +104,14 @@ def _run(arguments: list[str]) -> int:
                     if options.command is None:
                         top.error(tr("say what to do: a command, or files to open"))
                 except SystemExit as ending:
-                    # The parser has told all there is to tell.
+                    # The parser has said all there is to say.
                     return int(ending.code or 0)
             # An option may have been shortened, as the parser allows, and is known only now.
             code = getattr(options, "language", code)
             units = System(getattr(options, "units", units))
             with speaking(code, units):
                 _check(arguments, options)
-                return int(options.run(options))
+                return int(options.run(options) or 0)
     except (UserError, NoSuchLanguage) as problem:
         print(problem, file=sys.stderr)
         return EXIT_WRONG

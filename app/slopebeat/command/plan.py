@@ -10,18 +10,10 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from slopebeat.analysis.response.teaching import group_of
-from slopebeat.analysis.route.plan import RoutePlan
+from slopebeat.analysis.route.plan import LapPlan, PlannedClimb, RoutePlan
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.api.library import GROUNDS, athlete_of
-from slopebeat.command.common import (
-    add_band_options,
-    add_json_option,
-    band_given,
-    check_outputs,
-    give_answer,
-)
-from slopebeat.command.plan_text import as_text
+from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.command.terminal import EXIT_STOPPED, ProgressLine
 from slopebeat.disk.writing import write_whole
@@ -31,19 +23,28 @@ from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import RIDE, RUN, WALK, OutingEvidence
 from slopebeat.model.language import mark, tr, trn
-from slopebeat.model.measures import shortest_number
+from slopebeat.model.measures import GROUND, SPEED, figure, shortest_number
 from slopebeat.model.people import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, Aim, Athlete, Ground
 from slopebeat.model.route import Route
+from slopebeat.model.units import clock, duration, percent
+from slopebeat.review.cautions import cautions
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.outing import review_recording
 from slopebeat.review.planning.export import as_values, plan_gpx
-from slopebeat.review.planning.library import LATEST_OUTINGS, learn_from
-from slopebeat.review.planning.planning import plan_route, sport_of
+from slopebeat.review.planning.library import LATEST_OUTINGS, latest_of_sport, learn_from
+from slopebeat.review.planning.planning import plan_route, usual_sport
+from slopebeat.review.planning.words import (
+    REFERENCE_SOURCES,
+    gone,
+    heading,
+    span,
+    what_to_expect,
+    what_to_hold,
+)
+from slopebeat.review.present.figure import aligned_lines
 from slopebeat.review.summary import COMPUTATION_VERSION
-
-EXIT_OK, EXIT_WRONG = 0, 2
-
+from slopebeat.review.words.names import key_name, no_climb
 
 SPORTS = {"walk": WALK, "run": RUN, "ride": RIDE}
 
@@ -54,32 +55,23 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "Plan the next outing on a way (GPX route or track) from an athlete's own outings: time, "
         "minutes in band, and the speed to hold on each climb."
     )
-    parser.add_argument("route", type=Path, metavar=tr("route"), help=tr("the planned way, a GPX file"))
+    common.add_path(parser, "route", tr("the planned way, a GPX file"), metavar=tr("route"))
     parser.add_argument("--way", type=int, metavar="N", help=tr("which way of a file that holds several"))
     _add_sources(parser)
-    add_band_options(parser)
-    parser.add_argument(
-        "--hold",
-        type=float,
-        metavar="BPM",
-        help=tr("mean heart rate the second plan holds (default: the middle of the band)"),
+    common.add_band_options(parser)
+    common.add_number(
+        parser, "--hold", "BPM", tr("mean heart rate the second plan holds (default: the middle of the band)")
     )
-    parser.add_argument("--target", type=float, metavar="MIN", help=tr("prescribed minutes in band"))
+    common.add_number(parser, "--target", "MIN", tr("prescribed minutes in band"))
     parser.add_argument("--body-mass", type=float, metavar="KG")
     parser.add_argument("--bike-mass", type=float, metavar="KG")
-    parser.add_argument("--load", type=float, default=0.0, metavar="KG", help=tr("load carried"))
-    parser.add_argument(
-        "--load-until", type=float, metavar="KM", help=tr("where along the way it is set down")
-    )
-    parser.add_argument(
-        "--hours-out", type=float, default=0.0, metavar="H", help=tr("hours out before the start")
-    )
-    parser.add_argument("--temperature", type=float, metavar="C", help=tr("air temperature, degrees C"))
+    common.add_number(parser, "--load", "KG", tr("load carried"), default=0.0)
+    common.add_number(parser, "--load-until", "KM", tr("where along the way it is set down"))
+    common.add_number(parser, "--hours-out", "H", tr("hours out before the start"), default=0.0)
+    common.add_number(parser, "--temperature", "C", tr("air temperature, degrees C"))
     parser.add_argument("--loop", metavar="KM-KM", help=tr("a loop on the way that may be gone again"))
-    add_json_option(parser)
-    parser.add_argument(
-        "--gpx", type=Path, metavar=tr("PATH"), help=tr("write the way with a waypoint per climb")
-    )
+    common.add_json_option(parser)
+    common.add_path(parser, "--gpx", tr("write the way with a waypoint per climb"), metavar=tr("PATH"))
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
@@ -87,20 +79,8 @@ def describe(parser: argparse.ArgumentParser) -> None:
 def _add_sources(parser: argparse.ArgumentParser) -> None:
     """What to learn from."""
     source = parser.add_mutually_exclusive_group()
-    source.add_argument(
-        "--library",
-        type=Path,
-        metavar=tr("FILE"),
-        help=tr("learn from the outings in a library (with --athlete: your own)"),
-    )
-    source.add_argument(
-        "--from",
-        dest="recordings",
-        type=Path,
-        nargs="+",
-        metavar=tr("FILE"),
-        help=tr("learn from these recordings"),
-    )
+    common.add_path(source, "--library", tr("learn from the outings in a library (with --athlete: your own)"))
+    common.add_path(source, "--from", tr("learn from these recordings"), dest="recordings", nargs="+")
     parser.add_argument(
         "--athlete", metavar=tr("NAME"), help=tr("whose outings; needed when there are several")
     )
@@ -122,7 +102,7 @@ def _add_sources(parser: argparse.ArgumentParser) -> None:
 
 
 @dataclass(frozen=True, eq=False)
-class _Learnt:
+class _Evidence:
     """What was learnt from, with the aim that goes with it."""
 
     outings: tuple[OutingEvidence, ...]
@@ -130,14 +110,14 @@ class _Learnt:
     warnings: tuple[str, ...] = ()
 
 
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat plan``; a sentence on standard error and 2 for what the user can mend.
+def run(options: argparse.Namespace) -> int | None:
+    """Carry out ``slopebeat plan``; the exit status where it is not 0.
 
     Files are written only once there is a plan: who stops it by Ctrl+C finds nothing half done.
     """
     line = ProgressLine()
     try:
-        check_outputs(
+        common.check_outputs(
             (options.json, options.gpx),
             (options.route, options.library or default_path(), *(options.recordings or ())),
         )
@@ -147,16 +127,15 @@ def run(options: argparse.Namespace) -> int:
         if options.gpx is not None:
             write_whole(options.gpx, plan_gpx(plan, route))
         with answering(options.json):
-            give_answer(options.json, lambda: as_text(plan), lambda: as_values(plan))
-    except UserError as problem:
+            common.give_answer(options.json, lambda: as_text(plan), lambda: as_values(plan))
+    except UserError:
         line.clear()
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
+        raise
     except KeyboardInterrupt:
         line.clear()
         print(tr("Stopped; no plan was made."), file=sys.stderr)
         return EXIT_STOPPED
-    return EXIT_OK
+    return None
 
 
 def _planned(options: argparse.Namespace, line: ProgressLine) -> tuple[RoutePlan, Route]:
@@ -194,7 +173,7 @@ def _choose(routes: Sequence[Route], number: int | None) -> tuple[Route, tuple[s
     return routes[longest], (text.format(n=len(routes), number=longest + 1),)
 
 
-def _from_library(place: Path, options: argparse.Namespace, line: ProgressLine) -> _Learnt:
+def _from_library(place: Path, options: argparse.Namespace, line: ProgressLine) -> _Evidence:
     if options.latest < 1:
         raise UserError(tr("Learning needs at least one outing; give --latest 1 or more."))
     with Library.open(place) as library:
@@ -204,7 +183,7 @@ def _from_library(place: Path, options: argparse.Namespace, line: ProgressLine) 
         sport = SPORTS.get(options.sport)
         ground = GROUNDS.get(options.ground) or _ground_of(sport) or _usual_ground(library, who)
         taught = learn_from(library, who.identity, ground, date.today(), sport, options.latest)
-    return _Learnt(taught.outings, taught.aim, taught.warnings)
+    return _Evidence(taught.outings, taught.aim, taught.warnings)
 
 
 def _ground_of(sport: str | None) -> Ground | None:
@@ -216,7 +195,7 @@ def _usual_ground(library: Library, who: Athlete) -> Ground:
     return Ground.BIKE if grounds.count(Ground.BIKE) > len(grounds) / 2 else Ground.FOOT
 
 
-def _from_files(options: argparse.Namespace, line: ProgressLine) -> _Learnt:
+def _from_files(options: argparse.Namespace, line: ProgressLine) -> _Evidence:
     aim = Aim(
         body_mass_kg=DEFAULT_BODY_MASS_KG if options.body_mass is None else options.body_mass,
         bike_mass_kg=DEFAULT_BIKE_MASS_KG if options.bike_mass is None else options.bike_mass,
@@ -229,20 +208,14 @@ def _from_files(options: argparse.Namespace, line: ProgressLine) -> _Learnt:
         for recording in read_recordings(path):
             found.append(evidence_of(review_recording(recording, aim)))
     on_bike = None if options.ground is None else GROUNDS[options.ground] is Ground.BIKE
-    sport = SPORTS.get(options.sport) or sport_of(found, on_bike)
-    used = [one for one in found if group_of(one) == sport]
-    others = len(found) - len(used)
-    text = trn(
-        "{n} outing of another sport was left out: one sport never tells of another.",
-        "{n} outings of other sports were left out: one sport never tells of another.",
-        others,
-    )
-    return _Learnt(tuple(used[-options.latest :]), aim, (text.format(n=others),) if others else ())
+    sport = SPORTS.get(options.sport) or usual_sport(found, on_bike)
+    outings, lost = latest_of_sport(found, sport, options.latest)
+    return _Evidence(outings, aim, lost)
 
 
 def _aim(options: argparse.Namespace, known: Aim) -> Aim:
     """The aim learnt with what was said on the command line in its place."""
-    band = band_given(options) or known.band
+    band = common.band_given(options) or known.band
     if band is None:
         raise UserError(tr("A plan needs a heart-rate band: give --band LO-HI or --hr-max N."))
     target = known.target_s if options.target is None else 60.0 * options.target
@@ -280,3 +253,89 @@ def _loop(text: str | None) -> tuple[float, float] | None:
         refusal = tr("A loop is written as two kilometres, like 1.2-4.7; {text} is not.")
         raise UserError(refusal.format(text=repr(text))) from None
     return start, end
+
+
+def as_text(plan: RoutePlan) -> str:
+    """The plan as a page of text."""
+    lines = [heading(plan), "", what_to_expect(plan), "", *_strategies(plan), "", *_climbs(plan.climbs)]
+    if plan.laps:
+        lines += ["", *(_laps(each) for each in plan.laps)]
+    if plan.rule_of_thumb_s is not None:
+        thumb = tr("Distance + 7 x ascent at your usual speed: {time}")
+        lines += ["", thumb.format(time=duration(plan.rule_of_thumb_s))]
+    if plan.references:
+        times = [
+            (each.name, clock(each.seconds), tr(REFERENCE_SOURCES[each.name])) for each in plan.references
+        ]
+        lines += ["", tr("Published walking times for this way, without stops")]
+        lines += aligned_lines(times, left=(0, 2), indent="  ")
+    if plan.warnings:
+        lines += ["", tr("What to know about this plan"), *(f"  {text}" for text in plan.warnings)]
+    return "\n".join([*lines, "", *cautions(0, 2)])
+
+
+def _strategies(plan: RoutePlan) -> list[str]:
+    rows = (
+        ("", *(gone(each) for each in plan.strategies)),
+        (tr("time"), *(span(each.total_s) for each in plan.strategies)),
+        (tr("pauses on top"), *(span(each.pause_s) for each in plan.strategies)),
+        (tr("in band"), *(span(each.in_band_s) for each in plan.strategies)),
+        (tr("above"), *(span(each.above_s) for each in plan.strategies)),
+        (tr("below"), *(span(each.below_s) for each in plan.strategies)),
+        (tr("more to the target"), *(span(each.extra_s) for each in plan.strategies)),
+    )
+    return aligned_lines(rows, left=range(len(rows[0])))
+
+
+def _climbs(climbs: tuple[PlannedClimb, ...]) -> list[str]:
+    if not climbs:
+        return [no_climb()]
+    return [line for number, climb in enumerate(climbs, start=1) for line in _climb(number, climb)]
+
+
+def _climb(number: int, climb: PlannedClimb) -> tuple[str, ...]:
+    usual, held = climb.usual, climb.held
+    head = tr("Climb {number} at {place}, {hold}").format(
+        number=number, place=GROUND.text(climb.start_m, 1), hold=what_to_hold(climb)
+    )
+    as_usual = tr(
+        "as usual {speed}: {top} bpm at the top, {above} above; leaves the band in {share} of outings"
+    ).format(
+        speed=SPEED.text(usual.speed_mps.middle),
+        top=figure(usual.hr_top_bpm.middle),
+        above=duration(usual.above_s.middle),
+        share=percent(usual.exit_probability),
+    )
+    holding = (
+        tr("held: peak {peak} bpm, {above} above; leaves the band in {share} of outings, costs {cost}")
+        if climb.seen
+        else tr(
+            "held: peak {peak} bpm, {above} above; leaves the band in {share} of outings, costs {cost}; a "
+            "grade not seen in earlier outings"
+        )
+    ).format(
+        peak=figure(held.hr_peak_bpm.middle),
+        above=duration(held.above_s.middle),
+        share=percent(held.exit_probability),
+        cost=span(climb.hold_cost_s),
+    )
+    return head, f"  {as_usual}", f"  {holding}"
+
+
+def _laps(laps: LapPlan) -> str:
+    names = {
+        "start": GROUND.figure(laps.start_m, 1),
+        "end": GROUND.text(laps.end_m, 1),
+        "strategy": key_name(laps.strategy),
+    }
+    if laps.laps is None:
+        return tr("Loop {start}-{end}, {strategy}: no sensible number of laps reaches the target.").format(
+            **names
+        )
+    if laps.laps == 0:
+        return tr("Loop {start}-{end}, {strategy}: no extra lap is needed.").format(**names)
+    return trn(
+        "Loop {start}-{end}, {strategy}: {n} more lap, {total} in all.",
+        "Loop {start}-{end}, {strategy}: {n} more laps, {total} in all.",
+        laps.laps,
+    ).format(n=laps.laps, total=span(laps.total_s), **names)

@@ -3,39 +3,25 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 from slopebeat.analysis.price.draws import INTERVAL_LEVEL
 from slopebeat.api.library import athlete_of
-from slopebeat.command.common import (
-    add_band_options,
-    add_json_option,
-    add_library_options,
-    band_given,
-    check_outputs,
-    give_answer,
-    headers,
-    table,
-)
+from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.units import duration
 from slopebeat.review.cautions import cautions
-from slopebeat.review.present.figure import On, json_of, shown_on
+from slopebeat.review.present.figure import On, json_of, text_table
 from slopebeat.review.present.price import PRICE_FIGURES
-from slopebeat.review.price.athlete import AthletePrice, price_of_athlete
+from slopebeat.review.price.athlete import AthletePrice, NextWeek, price_of_athlete
 from slopebeat.review.price.gap import gap_sentences, gap_values
 from slopebeat.review.price.grounds import SportPrice
-from slopebeat.review.price.week import NextWeek
 from slopebeat.review.price.words import price_sentences
 from slopebeat.review.words.messages import say
-
-EXIT_OK, EXIT_WRONG = 0, 2
 
 LONGEST_MIN = 24 * 60.0
 """More minutes in band are nobody's target [project choice]."""
@@ -47,50 +33,36 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "How long the prescribed minutes in band take on each kind of ground an athlete goes on, and what is "
         "missing this week."
     )
-    add_library_options(parser)
-    parser.add_argument(
-        "--target", type=float, metavar="MIN", help=tr("minutes in band (default: one prescribed session)")
-    )
-    parser.add_argument(
-        "--missing", type=float, metavar="MIN", help=tr("minutes missing (default: this week's)")
-    )
+    common.add_library_options(parser)
+    common.add_number(parser, "--target", "MIN", tr("minutes in band (default: one prescribed session)"))
+    common.add_number(parser, "--missing", "MIN", tr("minutes missing (default: this week's)"))
     parser.add_argument(
         "--until",
         metavar=tr("DAY"),
         help=tr("as known at the end of this day, as 2026-07-31 (default: today)"),
     )
-    parser.add_argument(
-        "--letter",
-        type=Path,
-        metavar=tr("FILE"),
-        help=tr("also write it as a one-page letter: .pdf, .html or .txt"),
-    )
-    add_band_options(parser, tr("a band for all sports, in the place of those in force"))
-    add_json_option(parser)
+    common.add_path(parser, "--letter", tr("also write it as a one-page letter: .pdf, .html or .txt"))
+    common.add_band_options(parser, tr("a band for all sports, in the place of those in force"))
+    common.add_json_option(parser)
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
 
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat price``; a sentence on standard error and 2 for what the user can mend."""
-    try:
-        check_outputs((options.json, options.letter), (options.library or default_path(),))
-        with answering(options.json):
-            found, warnings = _answer(options)
-            if options.letter is not None:
-                from slopebeat.report.letter import write_letter
+def run(options: argparse.Namespace) -> None:
+    """Carry out ``slopebeat price``."""
+    common.check_outputs((options.json, options.letter), (options.library or default_path(),))
+    with answering(options.json):
+        found, warnings = _answer(options)
+        if options.letter is not None:
+            from slopebeat.report.letter import write_letter
 
-                write_letter(found.letter(), options.letter)
-            give_answer(options.json, lambda: as_text(found, warnings), lambda: as_values(found, warnings))
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
-    return EXIT_OK
+            write_letter(found.letter(), options.letter)
+        common.give_answer(options.json, lambda: as_text(found, warnings), lambda: as_values(found, warnings))
 
 
 def _answer(options: argparse.Namespace) -> tuple[AthletePrice, tuple[str, ...]]:
     """The answer, and sentences on what could not be read."""
-    day, band = _day(options.until), band_given(options)
+    day, band = _day(options.until), common.band_given(options)
     target, missing = (_seconds(each) for each in (options.target, options.missing))
     with Library.open(options.library or default_path()) as library:
         identity = athlete_of(library, options.athlete).identity
@@ -110,11 +82,8 @@ def as_text(found: AthletePrice, warnings: tuple[str, ...] = ()) -> str:
     if found.week is not None:
         lines += [tr("Next"), *(f"  {text}" for text in found.week.sentences), ""]
     title = tr("Time on the clock for {target} in band").format(target=duration(price.target_s))
-    shown = shown_on(On.TERMINAL, PRICE_FIGURES)
-    rows = [[each.text_of(i, row) for each in shown] for i, row in enumerate(price.rows)]
-    if rows:
-        left = [at for at, each in enumerate(shown) if each.kind.words]
-        lines += [title, *table([*headers([each.header for each in shown]), *rows], left, "  "), ""]
+    if price.rows:
+        lines += [title, *text_table(On.TERMINAL, PRICE_FIGURES, price.rows, indent="  "), ""]
     lines += [*price_sentences(price), *gap_sentences(found.gaps), *warnings]
     return "\n".join([*lines, "", *(cautions(0, 1, 2) if found.gaps else cautions(0, 2))])
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
+from typing import Any
 
-from slopebeat.analysis.day.together import days_of
-from slopebeat.command.common import give_answer, headers, table
-from slopebeat.command.kept import athletes_inputs, kept_book, review_again, with_earlier
+from slopebeat.analysis.day.parts import days_of
+from slopebeat.command.common import give_answer
+from slopebeat.command.kept import as_kept, athletes_inputs, kept_book, with_earlier
 from slopebeat.command.speech import answering
 from slopebeat.files.reading import read
 from slopebeat.library.results import Inputs
@@ -24,11 +24,11 @@ from slopebeat.model.units import clock
 from slopebeat.review.cautions import cautions
 from slopebeat.review.day.day import Day, ends_of, review_day
 from slopebeat.review.day.rows import PART_FIGURES, day_parts_of, part_rows
-from slopebeat.review.day.values import day_values
 from slopebeat.review.day.words import day_answer, day_span, day_title, drift_sentences
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.review.present.account import ACCOUNT
-from slopebeat.review.present.figure import On, shown_on
+from slopebeat.review.present.account import ACCOUNT, ACCOUNT_FIGURES
+from slopebeat.review.present.figure import On, aligned_lines, json_of, text_table
+from slopebeat.review.values import EXTENSION_NAMES, plain, review_values
 
 
 def add_together_options(parser: argparse.ArgumentParser) -> None:
@@ -98,15 +98,13 @@ def _reviewed(
 ) -> tuple[Review, tuple[str, ...]]:
     """A part with its own band, what is kept of it, and what earlier outings say."""
     options, aim, notes = wanted.options, wanted.aim, (*book.notes, *wanted.notes)
-    if options.load is None and book.load is not None:
-        aim = replace(aim, load_kg=book.load[0], load_until_s=book.load[1])
-    recording = replace(recording, title=book.title or recording.title)
+    recording, aim = as_kept(recording, aim, book, options)
     review = review_recording(recording, aim, book.marks, notes)
     band, own = _band_of(wanted, inputs, review)
     if band != aim.band:
         aim = replace(aim, band=band)
         review = review_recording(recording, aim, book.marks, notes)
-    again = None if book.marks is not None else partial(review_again, recording, aim, notes)
+    again = None if book.marks is not None else lambda more: review_recording(recording, aim, more, notes)
     review, stale = with_earlier(review, options, again)
     return review, stale if own else (*wanted.stand_in, *stale)
 
@@ -164,10 +162,8 @@ def not_at_once(day: Day) -> tuple[str, ...]:
 def day_text(day: Day, warnings: tuple[str, ...] = ()) -> str:
     """The day as a page of text for the terminal."""
     lines = [day_title(day), day_span(day), "", " ".join(day_answer(day)), "", *_account(day)]
-    shown = shown_on(On.TERMINAL, PART_FIGURES)
-    rows = [[each.text_of(i, row) for each in shown] for i, row in enumerate(part_rows(day))]
-    words = [i for i, each in enumerate(shown) if each.kind.words]
-    lines += ["", tr("Parts"), *table((*headers([each.header for each in shown]), *rows), words, "  ")]
+    parts = text_table(On.TERMINAL, PART_FIGURES, part_rows(day), indent="  ")
+    lines += ["", tr("Parts"), *parts]
     lines += ["", *drift_sentences(day.drift)]
     doubts = [*warnings, *_numbered(day)]
     if doubts:
@@ -180,10 +176,60 @@ def _account(day: Day) -> list[str]:
     if not parts or day.account is None:
         return []
     rows = [(each.name, clock(each.seconds)) for each in parts]
-    return [tr(ACCOUNT.name), *table([*rows, (tr("Span"), clock(day.account.span_s))], indent="  ")]
+    return [tr(ACCOUNT.name), *aligned_lines([*rows, (tr("Span"), clock(day.account.span_s))], indent="  ")]
 
 
 def _numbered(day: Day) -> Iterator[str]:
     for number, part in enumerate(day.parts, 1):
         for text in part.warnings:
             yield tr("Part {n}: {text}").format(n=number, text=text)
+
+
+def day_values(day: Day, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
+    """The whole in ``day``, and every part in ``parts`` as the review of a single recording has it."""
+    rows = [json_of(PART_FIGURES, i, row) for i, row in enumerate(part_rows(day))]
+    values: dict[str, Any] = plain({"day": _whole(day), "warnings": warnings})
+    values["parts"] = [
+        {"in_day": {**plain(row), **_band(part)}, **review_values(part)}
+        for row, part in zip(rows, day.parts, strict=True)
+    ]
+    return values
+
+
+def _band(part: Review) -> dict[str, int | None]:
+    """The band a part was counted with: on a bike it may be another one."""
+    band = part.aim.band
+    return {
+        "band_lower_bpm": None if band is None else band.lower_bpm,
+        "band_upper_bpm": None if band is None else band.upper_bpm,
+    }
+
+
+def _whole(day: Day) -> dict[str, Any]:
+    account, longer = day.account, day.extension
+    whole: dict[str, Any] = {
+        "start_utc": day.parts[0].recording.start_utc.isoformat(),
+        "span_s": day.span_s,
+        "between_s": day.between_s,
+    }
+    if account is not None and longer is not None:
+        whole |= json_of(ACCOUNT_FIGURES, 0, account.parts)
+        whole |= {"coverage": account.parts.coverage, "yield": longer.yield_share}
+        whole |= {name: getattr(longer, name) for name in EXTENSION_NAMES}
+    return whole | {"drift": _drift(day)}
+
+
+def _drift(day: Day) -> dict[str, Any]:
+    drift, points = day.drift, day.drift.points
+    bend = drift.bend
+    return {
+        "bpm_per_h": drift.bpm_per_h,
+        "interval_95_bpm_per_h": drift.interval_bpm_per_h,
+        "parts_disagree": drift.disagree,
+        "bend": None
+        if bend is None
+        else {"early_bpm_per_h": bend.early_bpm_per_h, "late_bpm_per_h": bend.late_bpm_per_h},
+        "hours": points.hours.tolist(),
+        "off_level_bpm": points.off_bpm.tolist(),
+        "part": (points.part + 1).tolist(),
+    }

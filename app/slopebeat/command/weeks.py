@@ -4,34 +4,20 @@ from __future__ import annotations
 
 import argparse
 import re
-import sys
 from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.api.library import athlete_of
-from slopebeat.command.common import (
-    add_day_options,
-    add_json_option,
-    add_library_options,
-    add_report_option,
-    check_outputs,
-    give_answer,
-    give_csv,
-    headers,
-    table,
-    write_report,
-)
+from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
-from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.report.months.figures import weeks_csv, weeks_values
 from slopebeat.review.cautions import cautions
-from slopebeat.review.present.figure import On, shown_on
-from slopebeat.review.present.phases import PHASE_FIGURES
-from slopebeat.review.present.weeks import WEEK_FIGURES
+from slopebeat.review.present.figure import On, text_table
+from slopebeat.review.present.weeks import PHASE_FIGURES, WEEK_FIGURES
 from slopebeat.review.week.athlete import AthleteWeeks, weeks_of
 from slopebeat.review.week.board import WeekRow
 from slopebeat.review.week.words import apart_words, edges_sentence
@@ -39,8 +25,6 @@ from slopebeat.review.words.messages import say
 
 if TYPE_CHECKING:
     from slopebeat.report.months.story import Story
-
-EXIT_OK, EXIT_WRONG = 0, 2
 
 _ISO_WEEK = re.compile(r"(\d{4})-?W(\d{2})")
 
@@ -50,14 +34,14 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr(
         "Minutes in, above and below the band week by week, against the prescription in force then."
     )
-    add_library_options(parser, tr("whose outings (default: every athlete's)"))
+    common.add_library_options(parser, tr("whose outings (default: every athlete's)"))
     parser.add_argument(
         "--week", type=iso_week, metavar=tr("WEEK"), help=tr("only this week, such as 2026-W28")
     )
-    add_day_options(parser)
-    add_json_option(parser)
+    common.add_day_options(parser)
+    common.add_json_option(parser)
     parser.add_argument("--csv", metavar=tr("PATH"), help=tr("write the weeks as CSV; - for standard output"))
-    add_report_option(parser)
+    common.add_report_option(parser)
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
@@ -74,20 +58,17 @@ def iso_week(text: str) -> date:
     raise argparse.ArgumentTypeError(refusal.format(text=repr(text)))
 
 
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat weeks``; a sentence on standard error and 2 for what the user can mend."""
-    try:
-        check_outputs((options.json, options.csv, options.report), (options.library or default_path(),))
-        with answering(options.json or options.csv):
-            found, notes = _weeks(options)
-            write_report(options.report, lambda: _story(found, notes))
-            give_csv(options.csv, lambda: weeks_csv(found))
-            if options.csv is None or options.json is not None:
-                give_answer(options.json, lambda: as_text(found, notes), lambda: weeks_values(found, notes))
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
-    return EXIT_OK
+def run(options: argparse.Namespace) -> None:
+    """Carry out ``slopebeat weeks``."""
+    common.check_outputs((options.json, options.csv, options.report), (options.library or default_path(),))
+    with answering(options.json or options.csv):
+        found, notes = _weeks(options)
+        common.write_report(options.report, lambda: _story(found, notes))
+        common.give_csv(options.csv, lambda: weeks_csv(found))
+        if options.csv is None or options.json is not None:
+            common.give_answer(
+                options.json, lambda: as_text(found, notes), lambda: weeks_values(found, notes)
+            )
 
 
 def _weeks(options: argparse.Namespace) -> tuple[tuple[AthleteWeeks, ...], tuple[str, ...]]:
@@ -111,7 +92,8 @@ def as_text(found: Sequence[AthleteWeeks], notes: tuple[str, ...] = ()) -> str:
     """The weeks as a page of text for the terminal."""
     lines: list[str] = []
     for each in found:
-        lines += [each.athlete.name, *_week_lines(each.rows), *_apart_lines(each), *_phase_lines(each), ""]
+        phases = ["", *text_table(On.TERMINAL, PHASE_FIGURES, each.phases)] if each.phases else []
+        lines += [each.athlete.name, *_week_lines(each.rows), *_apart_lines(each), *phases, ""]
     if not found:
         lines += [tr("The library holds no athlete yet."), ""]
     return "\n".join([*lines, *notes, *cautions(0, 2)])
@@ -120,20 +102,9 @@ def as_text(found: Sequence[AthleteWeeks], notes: tuple[str, ...] = ()) -> str:
 def _week_lines(rows: Sequence[WeekRow]) -> list[str]:
     if not rows:
         return [tr("No week yet that could be told of.")]
-    figures = shown_on(On.TERMINAL, WEEK_FIGURES)
-    cells = [[figure.text_of(at, row) for figure in figures] for at, row in enumerate(rows)]
-    left = [at for at, figure in enumerate(figures) if figure.kind.words]
-    lines = table([*headers([figure.header for figure in figures]), *cells], left)
+    lines = text_table(On.TERMINAL, WEEK_FIGURES, rows)
     latest = edges_sentence(rows[-1].week)
     return lines if not latest or len(rows) > 1 else [*lines, latest]
-
-
-def _phase_lines(each: AthleteWeeks) -> list[str]:
-    if not each.phases:
-        return []
-    figures = shown_on(On.TERMINAL, PHASE_FIGURES)
-    cells = [[figure.text_of(at, row) for figure in figures] for at, row in enumerate(each.phases)]
-    return ["", *table([*headers([figure.header for figure in figures]), *cells], (0, 1))]
 
 
 def _apart_lines(each: AthleteWeeks) -> list[str]:

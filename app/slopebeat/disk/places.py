@@ -1,4 +1,4 @@
-"""Where the program keeps things of its own, and which files there it wrote.
+"""Where the program keeps things of its own, which files there it wrote, and where the demo lies.
 
 A file is taken for the program's only by its folder and its name: what somebody else put into these folders
 stays theirs. What a user named (a report, a backup, a library elsewhere) is nowhere here.
@@ -10,6 +10,7 @@ import os
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 import platformdirs
@@ -34,7 +35,7 @@ def library_path() -> Path:
 
 
 def settings_folder() -> Path:
-    """For what was chosen or begun."""
+    """For what was chosen or started."""
     return platformdirs.user_config_path(NAME, appauthor=False)
 
 
@@ -68,7 +69,7 @@ _UUID = r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}"
 
 
 @dataclass(frozen=True)
-class Own:
+class OwnFiles:
     """Files the program writes for itself: what they are, in which folder and under which names there."""
 
     kind: str
@@ -76,22 +77,24 @@ class Own:
     names: str
 
 
-OWN: tuple[Own, ...] = (
-    Own("running", state_folder, rf"running/{_UUID}\.(json|lock)"),
-    Own("unfinished", state_folder, r"unfinished/[0-9a-f]{32}\.json"),
-    *(Own("unfinished", folder, rf"(.*/)?\..+\.[0-9a-f]{{32}}\.part{_BESIDE}") for folder in FOLDERS),
-    Own("settings", settings_folder, r"(settings|library|watched|unfinished_notes)(\.damaged-\d+)?\.json"),
-    Own("log", log_folder, r"(error-\d{8}T\d{6}-\d{6}|fault-\d+)\.log"),
-    Own("demo", data_folder, rf"demo_library{_COPY}?\.sqlite3{_BESIDE}"),
-    Own("notebooks", data_folder, _NOTEBOOK),
-    Own("copy", data_folder, rf"library{_COPY}\.sqlite3{_BESIDE}"),
-    Own("library", data_folder, rf"library\.sqlite3{_BESIDE}"),
+OWN: tuple[OwnFiles, ...] = (
+    OwnFiles("running", state_folder, rf"running/{_UUID}\.(json|lock)"),
+    OwnFiles("unfinished", state_folder, r"unfinished/[0-9a-f]{32}\.json"),
+    *(OwnFiles("unfinished", folder, rf"(.*/)?\..+\.[0-9a-f]{{32}}\.part{_BESIDE}") for folder in FOLDERS),
+    OwnFiles(
+        "settings", settings_folder, r"(settings|library|watched|unfinished_notes)(\.damaged-\d+)?\.json"
+    ),
+    OwnFiles("log", log_folder, r"(error-\d{8}T\d{6}-\d{6}|fault-\d+)\.log"),
+    OwnFiles("demo", data_folder, rf"demo_library{_COPY}?\.sqlite3{_BESIDE}"),
+    OwnFiles("notebooks", data_folder, _NOTEBOOK),
+    OwnFiles("copy", data_folder, rf"library{_COPY}\.sqlite3{_BESIDE}"),
+    OwnFiles("library", data_folder, rf"library\.sqlite3{_BESIDE}"),
 )
 """Every kind, in the order in which they are removed: what is missed most comes last."""
 
 
 @dataclass(frozen=True)
-class Found:
+class FoundFile:
     """A file in a folder of the program; ``kind`` is empty where the program did not write it."""
 
     path: Path
@@ -99,10 +102,12 @@ class Found:
     size_bytes: int
 
 
-def found_files() -> tuple[Found, ...]:
+def found_files() -> tuple[FoundFile, ...]:
     """Every file in the program's folders, in the order of :data:`OWN`; what is not its own comes last."""
     order = {own.kind: number for number, own in reversed(list(enumerate(OWN)))}
-    files = {path: Found(path, _kind(path), size) for folder in FOLDERS for path, size in _inside(folder())}
+    files = {
+        path: FoundFile(path, _kind(path), size) for folder in FOLDERS for path, size in _inside(folder())
+    }
     return tuple(sorted(files.values(), key=lambda each: (order.get(each.kind, len(OWN)), each.path)))
 
 
@@ -131,3 +136,18 @@ def remove_empty_folders() -> None:
         for place, _, _ in os.walk(folder(), topdown=False):
             if not os.listdir(place):
                 os.rmdir(place)
+
+
+FOLDER_NAME = "demo_library"
+
+LAST_DAY = date(2026, 7, 19)
+"""The Sunday after the last outing of the demo. Its weeks run to here: after it nothing was invented."""
+
+
+def demo_folder() -> Path | None:
+    """The folder of demo archives, beside the package or at the top of the source tree; None without one."""
+    package = Path(__file__).resolve().parent.parent
+    for samples in (package / "samples", package.parent.parent / "samples"):
+        if (samples / FOLDER_NAME / "people.json").is_file():
+            return samples / FOLDER_NAME
+    return None

@@ -11,7 +11,7 @@ from pathlib import Path
 from slopebeat.disk.leftovers import registered
 from slopebeat.disk.writing import neighbour, sync_folder
 from slopebeat.library.connections import connect
-from slopebeat.library.sound import now
+from slopebeat.library.integrity import now
 
 _SIDE_FILES = ("-wal", "-shm", "-journal")
 

@@ -13,15 +13,15 @@ class DayTable:
     def __init__(self, connections: Connections) -> None:
         self._connections = connections
 
-    def said(self, athlete: str) -> dict[str, bool]:
+    def joined_by_user(self, athlete: str) -> dict[str, bool]:
         """Whether an outing goes on where the one before it ended, by identity, where the user said so."""
         query = "SELECT identity, joined FROM outing WHERE athlete = ? AND joined IS NOT NULL"
         with self._connections.reading() as connection:
             return {row[0]: bool(row[1]) for row in connection.execute(query, (athlete,))}
 
-    def say(self, said: Mapping[str, bool | None]) -> None:
+    def put_joined(self, decided: Mapping[str, bool | None]) -> None:
         """Keep what the user said; None leaves it to time and place again."""
-        rows = [(joined, identity) for identity, joined in said.items()]
+        rows = [(joined, identity) for identity, joined in decided.items()]
         with self._connections.writing() as connection:
             connection.executemany("UPDATE outing SET joined = ? WHERE identity = ?", rows)
 

@@ -12,8 +12,8 @@ from datetime import datetime
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
+from slopebeat.library.integrity import YEARS, checked, from_us, shown, to_us
 from slopebeat.library.outings import StoredOuting, marks_text, readable_marks
-from slopebeat.library.sound import YEARS, checked, from_us, shown, to_us
 from slopebeat.model.message import Message, message
 from slopebeat.model.notes import Author, Note, NoteKind, by_writing, merge_notes, present, sport_from_notes
 from slopebeat.model.outing.notebooks import ContentKey, Notebook

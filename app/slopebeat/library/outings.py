@@ -17,7 +17,7 @@ from msgspec import Meta
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.sound import UNREADABLE, Damage, checked, from_us, shown, timely
+from slopebeat.library.integrity import UNREADABLE, Damage, checked, from_us, shown, timely
 from slopebeat.model.codec import Instant, Undecodable, decode, encode
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.message import Message, message
@@ -41,7 +41,7 @@ def packed(data: bytes) -> Original:
     return Original(content_hash(data), len(data), zlib.compress(data, _LEVEL))
 
 
-def unpacked(original: Original) -> bytes:
+def original_bytes(original: Original) -> bytes:
     """The file's bytes back.
 
     Raises
@@ -66,7 +66,7 @@ def damaged_originals(connection: sqlite3.Connection) -> list[Message]:
     for rowid, key in keys:
         try:
             row = connection.execute("SELECT hash, size_bytes, packed FROM content WHERE rowid = ?", (rowid,))
-            unpacked(checked(Original(*row.fetchone())))
+            original_bytes(checked(Original(*row.fetchone())))
         except UNREADABLE:
             rows = connection.execute(
                 "SELECT file_name FROM outing WHERE content_hash = ?", (key,)
@@ -202,7 +202,7 @@ class OutingTable:
             row = connection.execute(query, (identity,)).fetchone()
         if row is None:
             raise KeyError(identity)
-        return unpacked(Original(*row))
+        return original_bytes(Original(*row))
 
     def remove(self, identities: Iterable[str]) -> None:
         """Remove outings with their notes, and each file no other outing came from."""

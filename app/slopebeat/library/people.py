@@ -10,7 +10,7 @@ from uuid import uuid4
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.sound import Damage, checked, shown
+from slopebeat.library.integrity import Damage, checked, shown
 from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.basis import Basis
 from slopebeat.model.codec import repaired
@@ -228,7 +228,7 @@ def _values(athlete: Athlete) -> tuple[object, ...]:
 
 
 def _athlete(row: sqlite3.Row, damage: Damage) -> Athlete:
-    """The athlete of a row; what is damaged beside the identity falls back to a new one's, and is told.
+    """The athlete of a row; what is damaged beside the identity falls back to a new one's, and is reported.
 
     A row lost for its body mass would take years of outings with it.
     """

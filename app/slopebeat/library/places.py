@@ -14,10 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.library.connections import Connections
+from slopebeat.library.integrity import checked
 from slopebeat.library.outings import title_of_row
-from slopebeat.library.sound import checked
-from slopebeat.library.way_bytes import points_of, points_packed
-from slopebeat.library.ways import way_of_row
+from slopebeat.library.ways import points_of, points_packed, way_of_row
 from slopebeat.model.codec import decode, encode
 from slopebeat.model.message import Message, message
 from slopebeat.model.way import PassFigures, Place, Way, WayFacts, WayPoints

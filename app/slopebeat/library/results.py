@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, tzinfo
 
 from slopebeat.library.connections import Connections
+from slopebeat.library.integrity import UNREADABLE, checked, shown, timely
 from slopebeat.library.notes import NoteTable, where_noted
 from slopebeat.library.outings import (
     COLUMNS,
@@ -20,7 +21,6 @@ from slopebeat.library.outings import (
     readable_marks,
     title_of_row,
 )
-from slopebeat.library.sound import UNREADABLE, checked, shown, timely
 from slopebeat.library.ways import put_way
 from slopebeat.model.codec import decode, encode
 from slopebeat.model.evidence import OutingEvidence, OutingSummary

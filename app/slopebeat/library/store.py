@@ -13,11 +13,11 @@ from types import TracebackType
 from slopebeat.disk.leftovers import registered
 from slopebeat.disk.places import library_path
 from slopebeat.disk.writing import neighbour
-from slopebeat.library.arrivals import Arrivals
 from slopebeat.library.connections import Connections, connect, is_held, transaction
 from slopebeat.library.copies import copy_to, keep_copy, kept_name, removed_at_end, side_files
 from slopebeat.library.days import DayTable
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_faults
+from slopebeat.library.imports import ImportTable
 from slopebeat.library.migration import check_is_library, check_layout, migrate
 from slopebeat.library.notes import NotebookTable, NoteTable, TickTable
 from slopebeat.library.outings import OutingTable, damaged_originals
@@ -28,6 +28,7 @@ from slopebeat.library.schema import APPLICATION_ID
 from slopebeat.library.transfer import Transfers
 from slopebeat.library.ways import WayTable
 from slopebeat.model.message import Message, message
+from slopebeat.model.people import Athlete
 
 _MAGIC = b"SQLite format 3\x00"
 
@@ -60,7 +61,7 @@ class Library:
         self.bands = BandTable(connections)
         self.dated = DatedTable(connections)
         self.outings = OutingTable(connections)
-        self.arrivals = Arrivals(connections)
+        self.imports = ImportTable(connections)
         self.results = ResultTable(connections)
         self.notes = NoteTable(connections)
         self.ticks = TickTable(connections)
@@ -130,7 +131,10 @@ class Library:
 
     def inputs(self, athlete: str) -> Inputs:
         """What an athlete's outings are reviewed with; KeyError for an unknown athlete."""
-        return Inputs(self.athletes.get(athlete), self.bands.of(athlete), self.dated.of(athlete))
+        return self._inputs_of(self.athletes.get(athlete))
+
+    def _inputs_of(self, athlete: Athlete) -> Inputs:
+        return Inputs(athlete, self.bands.of(athlete.identity), self.dated.of(athlete.identity))
 
     def stale_outings(
         self, version: int, athlete: str | None = None, home: tzinfo | None = None
@@ -140,8 +144,8 @@ class Library:
         ``version`` is the present version of the computation; ``home`` the time zone for outings whose
         file knows no local time (None: this computer's).
         """
-        athletes = (each.identity for each in self.athletes) if athlete is None else (athlete,)
-        inputs = (self.inputs(each) for each in athletes)
+        athletes = self.athletes if athlete is None else (self.athletes.get(athlete),)
+        inputs = (self._inputs_of(each) for each in athletes)
         return tuple(stale for each in inputs for stale in self.results.stale(version, each, home))
 
     def check(self, files: bool = False) -> tuple[Message, ...]:

@@ -6,8 +6,8 @@ import sqlite3
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
+from slopebeat.library.integrity import to_us
 from slopebeat.library.outings import COLUMNS, StoredOuting, marks_text, outing_of
-from slopebeat.library.sound import to_us
 from slopebeat.model.marks import Mark
 
 SHORTEST_RANGE_S = 1.0
@@ -15,7 +15,7 @@ SHORTEST_RANGE_S = 1.0
 
 
 @dataclass(frozen=True)
-class Meeting:
+class OutingMatch:
     """Outings kept of other files that an arrival is another recording of.
 
     Attributes
@@ -37,7 +37,7 @@ def take_over(
     here: StoredOuting,
     fresh: StoredOuting,
     of_activities: int,
-    meeting: Meeting,
+    match: OutingMatch,
 ) -> StoredOuting:
     """Keep ``fresh`` as the outing that is ``here``, in the transaction under way; its content is in it.
 
@@ -55,7 +55,7 @@ def take_over(
         load_until_s=None if until_s is None else max(until_s + shift_s, 0.0),
         added_utc=here.added_utc,
     )
-    for identity in (here.identity, *meeting.parts):
+    for identity in (here.identity, *match.parts):
         row = connection.execute(
             f"SELECT {COLUMNS}, of_activities FROM outing WHERE identity = ?", (identity,)
         ).fetchone()
@@ -63,7 +63,7 @@ def take_over(
             _bring(connection, outing_of(row), row["of_activities"], took)
     _put(connection, took, of_activities)
     _drop_unused(connection, here.content_hash)
-    _decide_marks(connection, took.identity, meeting)
+    _decide_marks(connection, took.identity, match)
     return took
 
 
@@ -83,11 +83,11 @@ def _put(connection: sqlite3.Connection, took: StoredOuting, of_activities: int)
     )
 
 
-def _decide_marks(connection: sqlite3.Connection, outing: str, meeting: Meeting) -> None:
+def _decide_marks(connection: sqlite3.Connection, outing: str, match: OutingMatch) -> None:
     """Keep the marks of all that met, in place of those of one."""
     connection.execute("DELETE FROM decided_marks WHERE outing = ?", (outing,))
-    if meeting.marks is not None:
-        connection.execute("INSERT INTO decided_marks VALUES (?, ?)", (outing, marks_text(meeting.marks)))
+    if match.marks is not None:
+        connection.execute("INSERT INTO decided_marks VALUES (?, ?)", (outing, marks_text(match.marks)))
 
 
 def seconds_between(one: StoredOuting, other: StoredOuting) -> float:

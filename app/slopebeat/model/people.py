@@ -95,8 +95,8 @@ class BandPeriod:
 
 def period_in_force(periods: tuple[BandPeriod, ...], ground: Ground, day: date) -> BandPeriod | None:
     """The latest period that began on or before ``day``; None when none did."""
-    begun = [p for p in periods if p.ground is ground and p.from_day <= day]
-    return max(begun, key=lambda p: p.from_day, default=None)
+    started = [p for p in periods if p.ground is ground and p.from_day <= day]
+    return max(started, key=lambda p: p.from_day, default=None)
 
 
 def band_in_force(periods: tuple[BandPeriod, ...], ground: Ground, day: date) -> Band | None:
@@ -182,13 +182,13 @@ class Dated:
 
 def prescription_in_force(athlete: Athlete, dated: Dated, day: date) -> Prescription:
     """The latest prescription that began on or before ``day``, else what the athlete began with."""
-    begun = [each for each in dated.prescriptions if each.from_day <= day]
-    if begun:
-        return max(begun, key=lambda each: each.from_day)
+    started = [each for each in dated.prescriptions if each.from_day <= day]
+    if started:
+        return max(started, key=lambda each: each.from_day)
     return Prescription(athlete.identity, date.min, athlete.minutes_per_week, athlete.sessions_per_week)
 
 
 def body_mass_in_force(athlete: Athlete, dated: Dated, day: date) -> float:
     """The body mass of a day, kg, in the same way."""
-    begun = [each for each in dated.masses if each.from_day <= day]
-    return max(begun, key=lambda each: each.from_day).body_mass_kg if begun else athlete.body_mass_kg
+    started = [each for each in dated.masses if each.from_day <= day]
+    return max(started, key=lambda each: each.from_day).body_mass_kg if started else athlete.body_mass_kg

@@ -15,7 +15,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure
 from slopebeat.plots.chart import Chart
 from slopebeat.plots.theme import theme
-from slopebeat.review.notes.lactate import ImpliedEdge, LactateReading, baseline_edge, implied_edges
+from slopebeat.review.notes.heart import ImpliedEdge, LactateReading, baseline_edge, implied_edges
 
 TEST_HEADROOM, SAMPLES_HEADROOM = 1.6, 1.5
 """The axis reaches this many times the highest lactate: labels lie over the curve [project choice]."""

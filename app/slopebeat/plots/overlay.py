@@ -35,7 +35,7 @@ class Span:
 
 
 @dataclass(frozen=True)
-class SpanLook:
+class SpanStyle:
     """How spans are filled and labelled; ``fill`` and ``ink`` are names of the theme's colours."""
 
     fill: str
@@ -90,7 +90,7 @@ class PixelItem(pg.GraphicsObject):
 class SpanItem(PixelItem):
     """Shaded stretches over the whole height of a panel."""
 
-    def __init__(self, look: SpanLook, z: float, label_row: int = 0) -> None:
+    def __init__(self, look: SpanStyle, z: float, label_row: int = 0) -> None:
         super().__init__(z)
         self._look = look
         self._label_row = label_row

@@ -37,7 +37,7 @@ class FillStyle:
         return [filled, *hatch(box, self.hatch, self.ink)]
 
 
-def look(state: BandState | None, colours: Colours) -> FillStyle:
+def fill_style(state: BandState | None, colours: Colours) -> FillStyle:
     """The look of a side of the band; None is time that was not recorded."""
     return {
         BandState.IN_BAND: FillStyle(colours.in_band, colours.in_band, Hatch.NONE),
@@ -54,7 +54,7 @@ def look_of(part: AccountPart, colours: Colours) -> FillStyle:
         return FillStyle(colours.idle, colours.doubt, Hatch.CROSSED)
     if part.figure is BETWEEN:
         return FillStyle(colours.panel, colours.doubt, Hatch.NONE)
-    return look(part.state, colours)
+    return fill_style(part.state, colours)
 
 
 @dataclass(frozen=True)
@@ -134,7 +134,7 @@ def cause_bars(causes: Causes, width: float = PAGE_WIDTH_PT, colours: Colours = 
         bar = Rect(name_to, y - 6.5, max(0.8, seconds / longest * (bar_to - name_to)), 8.0)
         name, means = key_name(cause), meaning_of(cause)
         shapes.append(Text(0.0, y, name, size_for(name, 7.0, name_to), colours.ink))
-        shapes += look(side_of(cause), colours).drawn(bar)
+        shapes += fill_style(side_of(cause), colours).drawn(bar)
         shapes.append(Text(minutes_to, y, f"{whole} min", 7.0, colours.ink, Anchor.END))
         shapes.append(Text(share_to, y, percent(seconds / total), 7.0, colours.muted, Anchor.END))
         size = size_for(means, 6.5, width - share_to - 10.0)

@@ -19,8 +19,8 @@ from slopebeat.report.tables import Table, table_lines, table_of
 from slopebeat.report.words import writer_of
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.price import PRICE_FIGURES
+from slopebeat.review.price.athlete import Letter, letter_lines
 from slopebeat.review.price.grounds import Price
-from slopebeat.review.price.letter import Letter, letter_lines
 
 SIZES = (9.6, 9.0, 8.4, 7.8, 7.2, 6.6, 6.0, 5.4)
 """Sizes of the text, points: the largest that fits on the page is taken [project choice]."""

@@ -28,7 +28,7 @@ from slopebeat.report.shapes import (
 )
 from slopebeat.report.way_chart import has_way, titled_way
 from slopebeat.review.outing import Review
-from slopebeat.review.words.night import night_words
+from slopebeat.review.words.names import night_words
 
 LEFT_PT, RIGHT_PT, TOP_PT, BETWEEN_PT, BOTTOM_PT = 26.0, 34.0, 12.0, 16.0, 22.0
 CHART_PT = 225.0

@@ -43,7 +43,7 @@ BEYOND = 1.15
 
 
 @dataclass(frozen=True)
-class _Way:
+class _AnswerRow:
     """One of the two ways to go: which answer, how its bar looks, and where it lies in its row."""
 
     name: str
@@ -55,8 +55,10 @@ class _Way:
 def price_chart(price: Price, width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT) -> Scene:
     """The picture; height as the rows need."""
     ways = (
-        _Way(tr(AS_USUAL.name), _as_usual, FillStyle(colours.selected, colours.accent, Hatch.RISING), 2.0),
-        _Way(
+        _AnswerRow(
+            tr(AS_USUAL.name), _as_usual, FillStyle(colours.selected, colours.accent, Hatch.RISING), 2.0
+        ),
+        _AnswerRow(
             " ".join(tr(AIMED.name).split()),
             _aimed,
             FillStyle(colours.in_band, colours.in_band, Hatch.NONE),
@@ -98,7 +100,7 @@ def _furthest(price: Price) -> float:
     return min(BEYOND * max(ends), LONGEST_S)
 
 
-def _key(ways: tuple[_Way, ...], width: float, colours: Colours) -> list[Shape]:
+def _key(ways: tuple[_AnswerRow, ...], width: float, colours: Colours) -> list[Shape]:
     shapes: list[Shape] = []
     left = min(NAMES_PT, 0.2 * width)
     step = (width - left) / len(ways)
@@ -139,7 +141,7 @@ def _axis(frame: Frame, target_s: float, colours: Colours) -> list[Shape]:
 
 
 def _row(
-    frame: Frame, row: PricedGround, ways: tuple[_Way, ...], y: float, width: float, colours: Colours
+    frame: Frame, row: PricedGround, ways: tuple[_AnswerRow, ...], y: float, width: float, colours: Colours
 ) -> list[Shape]:
     count = trn("{n} outing", "{n} outings", row.outings).format(n=row.outings)
     name = kind_words(row)

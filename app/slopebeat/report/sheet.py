@@ -41,7 +41,7 @@ Measure = Callable[[str, float, bool], float]
 """Width in points of a text of a size, bold or not."""
 
 
-def moved(shapes: Sequence[Shape], dx: float, dy: float) -> list[Shape]:
+def shifted(shapes: Sequence[Shape], dx: float, dy: float) -> list[Shape]:
     """Shapes shifted to another place."""
     found: list[Shape] = []
     for shape in shapes:
@@ -75,7 +75,7 @@ def wrapped(text: str, width: float, size: float, bold: bool, measure: Measure) 
     return lines
 
 
-def spans_of(table: Table, width: float, measure: Measure) -> tuple[list[float], float]:
+def column_widths(table: Table, width: float, measure: Measure) -> tuple[list[float], float]:
     """Width of each column so that no word of it is broken, and by how much all text must shrink for that.
 
     Columns share the width by their longest lines, up to ``WIDEST`` of it, but for those with a word too
@@ -145,14 +145,14 @@ class Sheet:
         self.gap(3.0)
 
     def scene(self, scene: Scene) -> None:
-        self.shapes += moved(scene.shapes, MARGIN_PT, self.y)
+        self.shapes += shifted(scene.shapes, MARGIN_PT, self.y)
         self.y += scene.height
 
     def table(self, table: Table, x: float = MARGIN_PT, width: float = INNER_PT) -> None:
         """Headers and rows; cells wrap in their columns."""
         self.heading(table.title, x, width)
         if table.rows:
-            spans, shrink = spans_of(table, width, self.measure)
+            spans, shrink = column_widths(table, width, self.measure)
             headers = [column.header for column in table.columns]
             self._row(headers, table, x, spans, self.colours.muted, HEADER * shrink, foot=True)
             for row in table.rows:

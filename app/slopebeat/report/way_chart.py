@@ -70,7 +70,7 @@ def way_chart(box: Rect, review: Review, colours: Colours) -> list[Shape]:
     return [*shapes, *_scale_bar(box, scale, colours)]
 
 
-def key_words() -> str:
+def way_key() -> str:
     """How to read the lines of the way."""
     return "; ".join((tr("wide: above"), tr("thin: in band"), tr("dotted: below")))
 
@@ -133,7 +133,7 @@ def titled_way(box: Rect, review: Review, colours: Colours) -> list[Shape]:
     title = Text(box.x, box.y - 4, tr("Plan of the way"), 7.0, colours.ink, bold=True)
     shapes: list[Shape] = [title, *way_chart(box, review, colours)]
     if review.aim.band is not None:
-        words = key_words()
+        words = way_key()
         size = size_for(words, 6.0, box.width)
         shapes.append(Text(box.x, box.y + box.height + 10, words, size, colours.muted))
     return shapes

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import datetime, timedelta
 from itertools import pairwise
 
-from slopebeat.analysis.day.together import MOST_BETWEEN_S, Ends, days_of
+from slopebeat.analysis.day.parts import MOST_BETWEEN_S, Ends, days_of
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 
@@ -20,23 +20,18 @@ def find_days(library: Library, athlete: str | None = None) -> int:
     return sum(_find(library, each) for each in athletes)
 
 
-def say_joined(library: Library, athlete: str, said: Mapping[str, bool | None]) -> None:
+def put_joined(library: Library, athlete: str, joined_by_user: Mapping[str, bool | None]) -> None:
     """Keep what the user said of outings, and what follows for the days; see :func:`days_of`."""
     with library.together():
-        library.days.say(said)
+        library.days.put_joined(joined_by_user)
         _find(library, athlete)
-
-
-def joins_of(parts: Sequence[str], together: bool) -> dict[str, bool | None]:
-    """What is said of outings, given in order of time, by making one of them or keeping each apart."""
-    return dict.fromkeys(parts[1:], together)
 
 
 def _find(library: Library, athlete: str) -> int:
     ends = _ends(library, athlete)
-    said, before = library.days.said(athlete), library.days.of(athlete)
+    joined_by_user, before = library.days.joined_by_user(athlete), library.days.of(athlete)
     known = [identity for identity, _ in ends]
-    groups = days_of([each for _, each in ends], [said.get(identity) for identity in known])
+    groups = days_of([each for _, each in ends], [joined_by_user.get(identity) for identity in known])
     days: dict[str, str | None] = dict.fromkeys(before)
     for group in groups:
         if len(group) > 1:

@@ -8,17 +8,18 @@ from functools import cached_property
 
 import numpy as np
 
-from slopebeat.analysis.account.causes import Causes, find_causes
-from slopebeat.analysis.account.climbs import Climb, find_climbs, with_heart_rate
-from slopebeat.analysis.account.episodes import Direction, Episode, find_episodes, out_of_band
+from slopebeat.analysis.account.causes import Causes
+from slopebeat.analysis.account.climbs import Climb, find_climbs
+from slopebeat.analysis.account.counting import Counting
+from slopebeat.analysis.account.episodes import Episode
 from slopebeat.analysis.account.heart_parts import HeartParts, SteadyWork, heart_parts
 from slopebeat.analysis.account.held_climbs import HeldOuting, hold_climbs
-from slopebeat.analysis.account.time_account import Extension, TimeAccount, extension, time_account
-from slopebeat.analysis.band.drift_test import DriftTest, drift_test
+from slopebeat.analysis.account.time_account import Extension, time_account
+from slopebeat.analysis.band.drift_test import DriftTest
 from slopebeat.analysis.day.drift import Bend, drift_bend
 from slopebeat.analysis.day.night import night_spans
-from slopebeat.analysis.price.next_outing import NextAnswers, next_outing
-from slopebeat.analysis.response.ceiling import Ceiling, GradeSpeeds, ceiling, speeds_by_grade
+from slopebeat.analysis.price.next_outing import NextAnswers
+from slopebeat.analysis.response.ceiling import Ceiling, GradeSpeeds, speeds_by_grade
 from slopebeat.analysis.response.decoupling import (
     Decoupling,
     TerrainFair,
@@ -36,7 +37,7 @@ from slopebeat.model.notes import Note
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array, Track
-from slopebeat.review.believed import Believed, Expected, believe, corrected
+from slopebeat.review.assessment import Assessment, Expected, assess, corrected
 from slopebeat.review.evidence import Measured, has_work
 from slopebeat.review.words.messages import activity_sentences, say
 
@@ -49,11 +50,11 @@ class Review(Measured):
     ----------
     causes : why each recorded second did not count.
     drift_test : the outing judged as a test of the band's upper edge.
-    next_outings : what the next one may give, told from this one alone.
+    next_outings : what the next one may give, derived from this one alone.
     ceiling : speed on each grade that holds the band's upper edge; None without a usable fit.
     warnings : sentences from the reader, the cleaning and the analysis.
     parts : the heart rate of each sample in parts that add up. steady : cost of holding a speed on a grade.
-    foretold : what earlier outings foretell of the heart rate; None where none speak.
+    predicted : what earlier outings predict of the heart rate; None where none speak.
     bend : how the drift changed on the way; None where an even one does.
     """
 
@@ -67,7 +68,7 @@ class Review(Measured):
     warnings: tuple[str, ...]
     parts: HeartParts
     steady: SteadyWork
-    foretold: Expected | None = None
+    predicted: Expected | None = None
     bend: Bend | None = None
 
     @cached_property
@@ -92,7 +93,7 @@ class Prepared:
     What is only looked at is worked out when first asked for.
     """
 
-    believed: Believed
+    assessed: Assessment
     decoupling: Decoupling
     response: Response
     terrain_fair: TerrainFair
@@ -100,24 +101,31 @@ class Prepared:
 
     @cached_property
     def climbs(self) -> tuple[Climb, ...]:
-        return find_climbs(self.believed.cleaned.track)
+        return find_climbs(self.assessed.cleaned.track)
 
     @cached_property
     def parts(self) -> HeartParts:
-        believed = self.believed
-        return heart_parts(believed.cleaned.track, believed.work_w_per_kg, self.response, believed.steady)
+        assessed = self.assessed
+        return heart_parts(assessed.cleaned.track, assessed.work_w_per_kg, self.response, assessed.steady)
 
     @cached_property
     def bend(self) -> Bend | None:
-        return drift_bend(self.believed.cleaned.track, self.response)
+        return drift_bend(self.assessed.cleaned.track, self.response)
+
+    @cached_property
+    def counting(self) -> Counting:
+        """Counts the outing against any band."""
+        assessed = self.assessed
+        track, work = assessed.cleaned.track, assessed.work_w_per_kg
+        return Counting(track, work, self.climbs, self.parts, self.decoupling, self.past, self.speeds)
 
     @cached_property
     def speeds(self) -> tuple[GradeSpeeds, ...]:
         """What each speed settles at, for the load as carried up; nothing without a usable fit."""
         if self.response.status is not FitStatus.USABLE:
             return ()
-        believed = self.believed
-        return speeds_by_grade(self.response, believed.cleaned.track, believed.steady)
+        assessed = self.assessed
+        return speeds_by_grade(self.response, assessed.cleaned.track, assessed.steady)
 
 
 def review_recording(
@@ -142,36 +150,36 @@ def _prepared(
     recording: Recording, aim: Aim, marks: tuple[Mark, ...] | None, notes: Sequence[Note]
 ) -> Prepared:
     fixed = corrected(recording, notes)
-    return prepare(believe(fixed, clean(fixed, marks), aim, notes, marks is not None))
+    return prepare(assess(fixed, clean(fixed, marks), aim, notes, marks is not None))
 
 
-def prepare(believed: Believed) -> Prepared:
+def prepare(assessed: Assessment) -> Prepared:
     """Everything that can be said without a band."""
-    track, work_w_per_kg = believed.cleaned.track, believed.work_w_per_kg
-    response = fit_response(track, work_w_per_kg, believed.grid)
+    track, work_w_per_kg = assessed.cleaned.track, assessed.work_w_per_kg
+    response = fit_response(track, work_w_per_kg, assessed.grid)
     return Prepared(
-        believed=believed,
+        assessed=assessed,
         decoupling=decoupling(track, work_w_per_kg),
         response=response,
         terrain_fair=terrain_fair_decoupling(response),
-        past=_past(believed.recording, track, work_w_per_kg, believed.cleaned.elevation),
+        past=_past(assessed.recording, track, work_w_per_kg, assessed.cleaned.elevation),
     )
 
 
 def measure(prepared: Prepared, aim: Aim) -> Measured:
     """What is kept of the outing, counted against the band of the aim."""
-    believed, cleaned = prepared.believed, prepared.believed.cleaned
+    assessed, cleaned = prepared.assessed, prepared.assessed.cleaned
     return Measured(
-        recording=believed.recording,
+        recording=assessed.recording,
         aim=aim,
         marks=cleaned.marks,
         elevation=cleaned.elevation,
         track=cleaned.track,
-        work_w_per_kg=believed.work_w_per_kg,
-        grid=believed.grid,
-        load_kg=believed.load_kg,
-        recognised=believed.recognised,
-        road_load=believed.road_load,
+        work_w_per_kg=assessed.work_w_per_kg,
+        grid=assessed.grid,
+        load_kg=assessed.load_kg,
+        recognised=assessed.recognised,
+        road_load=assessed.road_load,
         decoupling=prepared.decoupling,
         response=prepared.response,
         terrain_fair=prepared.terrain_fair,
@@ -182,8 +190,8 @@ def measure(prepared: Prepared, aim: Aim) -> Measured:
 
 def count(prepared: Prepared, aim: Aim) -> Review:
     """The outing counted against the band of the aim."""
-    believed, measured = prepared.believed, measure(prepared, aim)
-    counted = _counted(prepared, aim, measured.account)
+    assessed, measured = prepared.assessed, measure(prepared, aim)
+    counted = prepared.counting.count(aim, measured.account)
     return Review(
         **vars(measured),
         climbs=counted.climbs,
@@ -192,45 +200,15 @@ def count(prepared: Prepared, aim: Aim) -> Review:
         extension=counted.extension,
         drift_test=counted.drift_test,
         parts=prepared.parts,
-        steady=believed.steady,
+        steady=assessed.steady,
         bend=prepared.bend,
         next_outings=counted.next_outings,
         ceiling=counted.ceiling,
         warnings=(
-            *(say(each) for each in (*believed.recording.warnings, *believed.cleaned.warnings)),
-            *activity_sentences(believed.recognised, has_work(measured.track, measured.work_w_per_kg)),
-            *_missing(measured.track, believed),
+            *(say(each) for each in (*assessed.recording.warnings, *assessed.cleaned.warnings)),
+            *activity_sentences(assessed.recognised, has_work(measured.track, measured.work_w_per_kg)),
+            *_missing(measured.track, assessed),
         ),
-    )
-
-
-@dataclass(frozen=True)
-class _Counted:
-    """What is counted against a band; only the climbs without one."""
-
-    climbs: tuple[Climb, ...]
-    causes: Causes | None = None
-    episodes: tuple[Episode, ...] = ()
-    extension: Extension | None = None
-    drift_test: DriftTest | None = None
-    next_outings: NextAnswers | None = None
-    ceiling: Ceiling | None = None
-
-
-def _counted(prepared: Prepared, aim: Aim, account: TimeAccount | None) -> _Counted:
-    climbs, band = prepared.climbs, aim.band
-    if band is None or account is None:
-        return _Counted(climbs)
-    track, work = prepared.believed.cleaned.track, prepared.believed.work_w_per_kg
-    climbs = with_heart_rate(climbs, track, band, out_of_band(track, band, Direction.ABOVE))
-    return _Counted(
-        climbs,
-        find_causes(track, band, prepared.parts),
-        find_episodes(track, work, band, climbs),
-        extension(account, aim.target_s),
-        drift_test(track, work, band, aim.drift_threshold_percent, prepared.decoupling.work),
-        next_outing([prepared.past], band, aim.target_s),
-        ceiling(prepared.speeds, float(band.upper_bpm)),
     )
 
 
@@ -241,21 +219,21 @@ def _past(recording: Recording, track: Track, work: Array, elevation: Elevation)
     return past_outing(track, work, recording.start_utc, elevation.ascent_m, start)
 
 
-def _missing(track: Track, believed: Believed) -> tuple[str, ...]:
+def _missing(track: Track, assessed: Assessment) -> tuple[str, ...]:
     """Sentences on channels without which an answer is missing."""
     absent = []
     if not np.isfinite(track.hr_bpm).any():
         absent.append(tr("The recording has no heart rate, so nothing can be counted in band."))
     if not np.isfinite(track.elevation_m).any():
-        absent.append(_no_elevation(believed))
+        absent.append(_no_elevation(assessed))
     if not np.isfinite(track.distance_m).any():
         absent.append(tr("The recording has neither distance, speed nor position, so work rate is unknown."))
     return tuple(absent)
 
 
-def _no_elevation(believed: Believed) -> str:
+def _no_elevation(assessed: Assessment) -> str:
     """What the missing elevation hides, and how to help."""
-    if has_work(believed.cleaned.track, believed.work_w_per_kg):
+    if has_work(assessed.cleaned.track, assessed.work_w_per_kg):
         return tr("The recording has no elevation, so climbs are unknown.")
     return tr(
         "The recording has no elevation, so climbs and work on grades are unknown. Where the ground was "

@@ -26,7 +26,7 @@ def remove_athlete(library: Library, athlete: str, notebooks: Notebooks) -> int:
     count = library.athletes.remove(athlete)
     for each in outings:
         key = ContentKey(each.content_hash, each.activity)
-        if not library.arrivals.holding(*vars(key).values()):
+        if not library.imports.holding(*vars(key).values()):
             notebooks.remove(key)
     return count
 
@@ -66,7 +66,7 @@ def merge_question(library: Library, gone: Athlete, into: Athlete) -> str:
             twice,
         )
         told.append(said.format(n=twice, other=into.name))
-    apart = falling_away(library, gone, into)
+    apart = dropped_entries(library, gone, into)
     if apart:
         said = tr("These fall away, because {other} has others of the same day: {entries}.")
         told.append(said.format(other=into.name, entries="; ".join(map(_entry_words, apart))))
@@ -76,7 +76,7 @@ def merge_question(library: Library, gone: Athlete, into: Athlete) -> str:
     return " ".join(told)
 
 
-def falling_away(library: Library, gone: Athlete, into: Athlete) -> tuple[DatedEntry, ...]:
+def dropped_entries(library: Library, gone: Athlete, into: Athlete) -> tuple[DatedEntry, ...]:
     """Bands, prescriptions and masses of days on which the one that stays has others."""
     theirs, ours = library.inputs(gone.identity), library.inputs(into.identity)
     found: list[DatedEntry] = []

@@ -13,7 +13,7 @@ from slopebeat.analysis.response.work_rate import steady_work
 from slopebeat.model.bands import Band
 from slopebeat.model.evidence import EDGE_OFF_BPM, OutingSummary
 from slopebeat.model.marks import Channel, MarkState
-from slopebeat.model.outing.marked import covered
+from slopebeat.model.outing.records import covered
 from slopebeat.model.recording import title_of
 from slopebeat.model.track import CLIMBING_GRADE, Track
 from slopebeat.review.evidence import Measured

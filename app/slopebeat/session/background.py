@@ -11,7 +11,7 @@ from typing import Any
 
 from PySide6.QtCore import QObject, Qt, Signal
 
-from slopebeat.model.errors import Cancelled
+from slopebeat.model.errors import Cancelled, UserError
 
 Work = Callable[[Callable[[float], None]], Any]
 """Takes a progress function (share done, 0 to 1; raises ``Cancelled`` to stop) and returns a result."""
@@ -20,18 +20,26 @@ WORKERS = 2
 """One outing may be read while another is reviewed [project choice]."""
 
 
-class Job:
-    """A piece of background work that can be cancelled; its callbacks run in the window's thread."""
+def raise_error(error: Exception) -> None:
+    """Where nothing of the world can go wrong an error is ours: it crashes loudly."""
+    raise error
 
-    def __init__(
-        self,
-        on_done: Callable[[Any], None],
-        on_error: Callable[[Exception], None],
-        on_progress: Callable[[float], None] | None,
-    ) -> None:
-        self.on_done = on_done
-        self.on_error = on_error
-        self.on_progress = on_progress
+
+def say_problem(say: Callable[[str], None]) -> Callable[[Exception], None]:
+    """What says a problem of the world as its sentence; an error of ours crashes loudly."""
+
+    def refused(error: Exception) -> None:
+        if not isinstance(error, UserError):
+            raise error
+        say(str(error))
+
+    return refused
+
+
+class Job:
+    """A piece of background work that can be cancelled."""
+
+    def __init__(self) -> None:
         self._stop = threading.Event()
 
     def cancel(self) -> None:
@@ -43,8 +51,21 @@ class Job:
         return self._stop.is_set()
 
 
+@dataclass(frozen=True)
+class _Callbacks:
+    """Whom to tell of a job, in the window's thread."""
+
+    on_done: Callable[[Any], None]
+    on_error: Callable[[Exception], None]
+    on_progress: Callable[[float], None] | None
+
+
 class Background(QObject):
-    """Runs work in threads and delivers progress, results and errors in the thread it lives in."""
+    """Runs work in threads and delivers progress, results and errors in the thread it lives in.
+
+    The callbacks stay in that thread: were the working thread the last to hold them, it would take apart the
+    views that they belong to.
+    """
 
     _progressed = Signal(object, float)
     _finished = Signal(object, object, object)
@@ -52,7 +73,7 @@ class Background(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._pool = ThreadPoolExecutor(WORKERS, thread_name_prefix="slopebeat")
-        self._running: set[Job] = set()
+        self._running: dict[Job, _Callbacks] = {}
         self._progressed.connect(self._deliver_progress, Qt.ConnectionType.QueuedConnection)
         self._finished.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
 
@@ -64,8 +85,8 @@ class Background(QObject):
         on_progress: Callable[[float], None] | None = None,
     ) -> Job:
         """Start ``function(progress)`` in a thread and return at once."""
-        job = Job(on_done, on_error, on_progress)
-        self._running.add(job)
+        job = Job()
+        self._running[job] = _Callbacks(on_done, on_error, on_progress)
         self._pool.submit(self._work, job, function)
         return job
 
@@ -101,17 +122,60 @@ class Background(QObject):
         self._finished.emit(job, result, error)
 
     def _deliver_progress(self, job: Job, share: float) -> None:
-        if not job.cancelled and job.on_progress is not None:
-            job.on_progress(share)
+        callbacks = self._running.get(job)
+        if callbacks is not None and callbacks.on_progress is not None and not job.cancelled:
+            callbacks.on_progress(share)
 
     def _deliver(self, job: Job, result: object, error: Exception | None) -> None:
-        self._running.discard(job)
-        if job.cancelled or isinstance(error, Cancelled):
+        callbacks = self._running.pop(job, None)
+        if callbacks is None or job.cancelled or isinstance(error, Cancelled):
             return
         if error is not None:
-            job.on_error(error)
+            callbacks.on_error(error)
         else:
-            job.on_done(result)
+            callbacks.on_done(result)
+
+
+class Latest:
+    """Work of one kind, of which only the latest counts: what is started drops what is under way.
+
+    An error goes to ``on_error``; without anyone to take it, it is raised.
+    """
+
+    def __init__(self, background: Background, on_error: Callable[[Exception], None] | None = None) -> None:
+        self._background, self._on_error = background, on_error
+        self._job: Job | None = None
+
+    @property
+    def busy(self) -> bool:
+        return self._job is not None
+
+    def start(
+        self,
+        work: Work,
+        on_done: Callable[[Any], None],
+        on_progress: Callable[[float], None] | None = None,
+    ) -> None:
+        """Begin anew."""
+        self.drop()
+
+        def done(result: Any) -> None:
+            self._job = None
+            on_done(result)
+
+        self._job = self._background.run_in_background(work, done, self._failed, on_progress)
+
+    def drop(self) -> None:
+        """Give up what is under way; nothing of it is delivered any more."""
+        if self._job is not None:
+            self._job.cancel()
+            self._job = None
+
+    def _failed(self, error: Exception) -> None:
+        self._job = None
+        if self._on_error is None:
+            raise error
+        self._on_error(error)
 
 
 WriteWork = Callable[[], Any]
@@ -149,7 +213,7 @@ class Writer(QObject):
 
     @property
     def idle(self) -> bool:
-        """Whether everything is on the disk and told of."""
+        """Whether everything is on the disk and reported."""
         return self._under_way == 0
 
     def close(self) -> None:

@@ -10,8 +10,7 @@ from PySide6.QtCore import QObject
 if TYPE_CHECKING:
     from slopebeat.session.background import Background
     from slopebeat.session.ground.backdrop import PlanBackdrop
-    from slopebeat.session.ground.outing import OutingGround
-    from slopebeat.session.ground.places import GroundPlaces
+    from slopebeat.session.ground.places import GroundPlaces, OutingGround
     from slopebeat.session.library.joins import Joins
     from slopebeat.session.library.library import LibrarySession
     from slopebeat.session.outing.aim import AimState
@@ -20,7 +19,7 @@ if TYPE_CHECKING:
     from slopebeat.session.outing.notes import Notes
     from slopebeat.session.outing.outing import OpenOuting
     from slopebeat.session.outing.part_aims import PartAims
-    from slopebeat.session.outing.pointing import Pointing
+    from slopebeat.session.outing.piece_selection import PieceSelection
     from slopebeat.session.outing.view_state import Selection
     from slopebeat.session.route.route import RoutePlanning
     from slopebeat.session.settings import Settings
@@ -54,10 +53,10 @@ class PageStates(QObject):
         return Joins(self.settings, self.keeping, self.library.opened, self.history)
 
     @cached_property
-    def pointing(self) -> Pointing:
-        from slopebeat.session.outing.pointing import Pointing
+    def piece_selection(self) -> PieceSelection:
+        from slopebeat.session.outing.piece_selection import PieceSelection
 
-        return Pointing(self.outing, self.selection, self)
+        return PieceSelection(self.outing, self.selection, self)
 
     @cached_property
     def backdrop(self) -> PlanBackdrop:
@@ -75,7 +74,7 @@ class PageStates(QObject):
 
     @cached_property
     def outing_ground(self) -> OutingGround:
-        from slopebeat.session.ground.outing import OutingGround
+        from slopebeat.session.ground.places import OutingGround
 
         return OutingGround(self.outing, self.keeping, self.library, self)
 

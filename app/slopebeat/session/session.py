@@ -16,20 +16,14 @@ from slopebeat.session.background import Background
 from slopebeat.session.display import Display
 from slopebeat.session.library.band_of_ground import BandOfGround
 from slopebeat.session.library.library import LibrarySession
-from slopebeat.session.outing.aim import AimAct, AimState, Entered
+from slopebeat.session.outing.aim import AimState, Entered, aim_act
 from slopebeat.session.outing.autosave import AutoSave
 from slopebeat.session.outing.doubts import Doubts
 from slopebeat.session.outing.notes import Notes
 from slopebeat.session.outing.opening import Opening, read_file
 from slopebeat.session.outing.outing import OpenOuting, TitleAct, in_stages
 from slopebeat.session.outing.part_aims import PartAims
-from slopebeat.session.outing.view_state import (
-    ChartChoice,
-    Cursor,
-    Measuring,
-    Selection,
-    VisibleRange,
-)
+from slopebeat.session.outing.view_state import ChartChoice, Cursor, Measuring, Selection, VisibleRange
 from slopebeat.session.page_states import PageStates
 from slopebeat.session.settings import Settings
 from slopebeat.session.steps import Steps
@@ -117,7 +111,7 @@ class Session(PageStates):
     def edit_aim(self, entered: Entered) -> None:
         """Take entries of the user, as an act that can be undone."""
         if entered != self.aim.entered:
-            self.history.do(AimAct(self.aim, self.aim.entered, entered))
+            self.history.do(aim_act(self.aim, self.aim.entered, entered))
 
     def try_band(self, lower_bpm: int, upper_bpm: int) -> None:
         """Show what this band would mean while its edges are dragged; nothing is kept yet."""
@@ -141,7 +135,7 @@ class Session(PageStates):
         """The drag has ended: what it tried is entered, as one act."""
         tried = self.aim.end_trying()
         if tried is not None and tried[0] != tried[1]:
-            self.history.do(AimAct(self.aim, *tried))
+            self.history.do(aim_act(self.aim, *tried))
 
     def edit_title(self, typed: str) -> None:
         """Call the outing on screen so, as an act that can be undone; nothing typed changes nothing."""

@@ -26,9 +26,18 @@ from slopebeat.model.people import (
     DEFAULT_TARGET_S,
     Aim,
 )
-from slopebeat.session.backdrop_choice import BackdropChoice
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
+
+
+@dataclass(frozen=True)
+class BackdropChoice:
+    """What lies behind the plan: own outings, and files of the user's with elevations and tiles."""
+
+    trails: bool = True
+    elevation: Path | None = None
+    tiles: Path | None = None
+
 
 BY_SYSTEM = "system"
 """The choice that leaves it to the system."""

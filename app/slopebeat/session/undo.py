@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Protocol
+from dataclasses import dataclass
+from typing import Generic, Protocol, TypeVar
 
 from PySide6.QtCore import QObject, Signal
+
+T = TypeVar("T")
 
 MOST_ACTS = 200
 """Acts kept; the oldest are forgotten [project choice]."""
@@ -20,6 +23,22 @@ class Act(Protocol):
     def do(self) -> None: ...
 
     def undo(self) -> None: ...
+
+
+@dataclass(frozen=True)
+class Change(Generic[T]):
+    """An act that puts something else in the place of what was there."""
+
+    words: str
+    before: T
+    after: T
+    put: Callable[[T], object]
+
+    def do(self) -> None:
+        self.put(self.after)
+
+    def undo(self) -> None:
+        self.put(self.before)
 
 
 class History(QObject):

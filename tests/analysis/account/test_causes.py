@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from helpers.recordings import track
-from slopebeat.analysis.account.causes import Cause, Causes, drift_shown, find_causes
+from slopebeat.analysis.account.causes import ORDER, Cause, CauseFinder, Causes, drift_shown, find_causes
 from slopebeat.analysis.account.heart_parts import HeartParts, heart_parts
 from slopebeat.analysis.account.time_account import time_account
 from slopebeat.analysis.response.fit import FitStatus, Response, fit_response
@@ -138,6 +138,55 @@ def test_the_causes_add_up_to_all_recorded_time_that_was_not_in_band(seed: int) 
     out = account.above_s + account.below_s + account.no_hr_s
     assert sum(found.seconds.values()) == pytest.approx(out, abs=1e-6)
     assert set(found.seconds) == set(Cause) == set(CAUSE_WORDS)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(0, 2**32 - 1))
+def test_one_finder_names_for_every_band_what_is_named_second_by_second(seed: int) -> None:
+    """A second implementation, in plain Python: the first of the largest parts, also where two are alike."""
+    rng = np.random.default_rng(seed)
+    n = 60
+    few: dict[str, Any] = {
+        name: rng.integers(-8, 9, n).astype(float) for name in ("steep", "chosen", "standing", "rest")
+    }
+    few["rest"][rng.random(n) < 0.1] = np.nan
+    place = rng.choice([-0.1, 0.0, 0.1], n)
+    parts = parts_of(n, usual=float(rng.integers(100, 140)), place=place, drift=np.zeros(n), **few)
+    hr, moving = rng.integers(95, 150, n).astype(float), rng.random(n) < 0.8
+    ground = track(np.arange(float(n)) + 1000.0, hr=hr, moving=moving)
+    finder = CauseFinder(ground, parts)
+    for lower, upper in ((100, 110), (112, 131), (112, 140)):
+        code = finder.find(Band(lower, upper)).code
+        for at in np.flatnonzero((hr > upper) | ((hr < lower) & moving)).tolist():
+            named = _ranked(parts, at, lower, upper, above=bool(hr[at] > upper))
+            warming = hr[at] < lower and ORDER[code[at]] is Cause.WARM_UP
+            assert warming or ORDER[code[at]] is named
+
+
+def _ranked(parts: HeartParts, at: int, lower: int, upper: int, above: bool) -> Cause:
+    """The cause of a second; spells this short are surges on gentle ground."""
+    steep, chosen, standing, rest = (
+        float(getattr(parts, name)[at]) for name in ("steep", "chosen", "standing", "rest")
+    )
+    unexplained = -np.inf if np.isnan(rest) else 0.5 * rest
+    if above:
+        fast = Cause.FAST_CLIMB if parts.place[at] > 0.03 else Cause.SURGE
+        lifts = [
+            (steep, Cause.STEEP_CLIMB),
+            (chosen + standing, fast),
+            (parts.usual_bpm - upper, Cause.USUAL_TOO_HIGH),
+            (unexplained, Cause.MORE_THAN_WORK),
+        ]
+        return max(lifts, key=lambda pair: pair[0])[1]
+    easy = Cause.EASY_CLIMB if parts.place[at] > 0.03 else Cause.EASY_GROUND
+    unexplained = -np.inf if np.isnan(rest) else -0.5 * rest
+    drops = [
+        (-standing, Cause.STOP),
+        (-chosen - steep, Cause.DESCENT if parts.place[at] < -0.03 else easy),
+        (lower - parts.usual_bpm, Cause.USUAL_TOO_LOW),
+        (unexplained, Cause.LESS_THAN_WORK),
+    ]
+    return max(drops, key=lambda pair: pair[0])[1]
 
 
 def _parts(ground: Track) -> HeartParts:

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from helpers.recordings import track
-from slopebeat.analysis.account.climbs import Climb, find_climbs, with_heart_rate
+from slopebeat.analysis.account.climbs import Climb, find_climbs
+from slopebeat.analysis.account.heart_on_climbs import with_heart_rate
 from slopebeat.model.bands import Band
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Track

@@ -5,7 +5,7 @@ import pytest
 
 from helpers.recordings import track
 from slopebeat.analysis.account.climbs import Climb
-from slopebeat.analysis.account.episodes import Direction, find_episodes, out_of_band
+from slopebeat.analysis.account.episodes import Direction, EpisodeFinder, find_episodes, out_of_band
 from slopebeat.model.bands import Band
 
 BAND = Band(112, 131)
@@ -82,3 +82,27 @@ def test_episodes_and_short_visits_together_are_all_time_above() -> None:
     inside = float(np.sum(ground.recorded_s[(hr > 131) & episodes.contains(T)]))
     assert 0.0 < inside <= above
     assert above - inside < 0.1 * above
+
+
+def test_one_finder_tells_for_every_band_what_is_counted_second_by_second() -> None:
+    """A second implementation, in plain Python."""
+    rng = np.random.default_rng(7)
+    t = np.cumsum(rng.choice([1.0, 2.0, 9.0, 90.0], 900, p=[0.7, 0.2, 0.09, 0.01]))
+    hr = np.round(122.0 + 14.0 * np.sin(t / 70.0) + rng.normal(0.0, 2.0, t.size))
+    hr[rng.random(t.size) < 0.05] = np.nan
+    ground = track(t - t[0], hr=hr)
+    finder, found = EpisodeFinder(ground, np.full(t.size, 5.0)), 0
+    for band in (BAND, Band(112, 125), Band(120, 125)):
+        for each in finder.find(band, []):
+            found += 1
+            inside = [
+                i for i in range(t.size) if each.start_s <= ground.t_s[i] < each.end_s and hr[i] == hr[i]
+            ]
+            side = 1.0 if each.direction is Direction.ABOVE else -1.0
+            edge = band.upper_bpm if side > 0.0 else band.lower_bpm
+            beats = [max(side * (hr[i] - edge), 0.0) * ground.recorded_s[i] for i in inside]
+            assert each.bpm_minutes == pytest.approx(sum(beats) / 60.0)
+            farthest = max(inside, key=lambda i: side * hr[i])
+            assert each.peak_bpm == hr[farthest]
+            assert each.return_s in (None, pytest.approx(each.end_s - ground.t_s[farthest]))
+    assert found > 20

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from helpers.recordings import track
 from slopebeat.analysis.account.time_account import BandState, time_account
-from slopebeat.analysis.day.account import sum_accounts
+from slopebeat.analysis.day.parts import sum_accounts
 from slopebeat.model.bands import Band
 from slopebeat.model.samples import counted_time
 from slopebeat.model.spans import Spans

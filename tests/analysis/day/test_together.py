@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from slopebeat.analysis.day.together import Ends, days_of, follows
+from slopebeat.analysis.day.parts import Ends, days_of, follows
 
 START = datetime(2026, 7, 11, 6, 0, tzinfo=UTC)
 HERE, NEAR, FAR = (47.0, 11.0), (47.0, 11.004), (47.0, 11.01)

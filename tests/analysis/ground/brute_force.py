@@ -15,12 +15,12 @@ from slopebeat.analysis.ground.align import (
     MEDIAN_ASIDE_M,
     REACH_M,
     SAME_TURN_COS,
-    Headed,
+    DirectedPoints,
 )
 from slopebeat.model.way import POINT_M
 
 
-def patches(one: Headed, other: Headed, least_m: float) -> list[tuple[int, int, int, int]]:
+def patches(one: DirectedPoints, other: DirectedPoints, least_m: float) -> list[tuple[int, int, int, int]]:
     """First and last point on the one and on the other way of each stretch, in order along the one."""
     apart = np.hypot(one.x_m[:, None] - other.x_m[None], one.y_m[:, None] - other.y_m[None])
     along = one.cos[:, None] * other.cos[None] + one.sin[:, None] * other.sin[None]

@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 
 from analysis.ground.brute_force import patches
 from helpers.ways import HUT, along, curved, off
-from slopebeat.analysis.ground.align import Headed, Together, gone_together
+from slopebeat.analysis.ground.align import DirectedPoints, SharedStretch, shared_stretches
 from slopebeat.analysis.ground.cells import cells_around, cells_of
-from slopebeat.analysis.ground.line import thinned_line
+from slopebeat.analysis.ground.plane import thinned_line
 from slopebeat.model.track import Array
 from slopebeat.model.way import POINT_M, WayPoints
 
@@ -29,8 +29,8 @@ def points(places: Places, error_m: float = 0.0, seed: int = 0) -> WayPoints:
     return thinned_line(np.arange(0.0, x.size), *HUT.degrees(x, y)).points
 
 
-def together(one: WayPoints, other: WayPoints, least_m: float = LEAST_M) -> tuple[Together, ...]:
-    return gone_together(Headed.of(one, HUT), Headed.of(other, HUT), least_m)
+def together(one: WayPoints, other: WayPoints, least_m: float = LEAST_M) -> tuple[SharedStretch, ...]:
+    return shared_stretches(DirectedPoints.of(one, HUT), DirectedPoints.of(other, HUT), least_m)
 
 
 def joined(*parts: Places) -> Places:
@@ -68,8 +68,8 @@ def test_it_is_found_anywhere_on_earth_and_from_both_sides(seed: int, turn: floa
         thinned_line(np.arange(0.0, x.size), *plane.degrees(c * x - s * y, s * x + c * y)).points
         for x, y in (HUT.metres(each.lat_deg, each.lon_deg) for each in here)
     ]
-    one, other = (Headed.of(each, plane) for each in there)
-    (found,), (mirrored,) = gone_together(one, other, LEAST_M), gone_together(other, one, LEAST_M)
+    one, other = (DirectedPoints.of(each, plane) for each in there)
+    (found,), (mirrored,) = shared_stretches(one, other, LEAST_M), shared_stretches(other, one, LEAST_M)
     (first,) = together(*here)
     assert found.length_m == pytest.approx(first.length_m, abs=60.0)
     assert mirrored.length_m == pytest.approx(found.length_m, abs=60.0)
@@ -163,8 +163,11 @@ def _likeness(seed: int) -> float:
     detour = curved(seed + 9, float(rng.uniform(300.0, 900.0)))
     one = joined(*parts)
     other = joined(parts[0], detour, parts[1])
-    here = Headed.of(points(one, 3.0, seed), HUT), Headed.of(points(other, 3.0, seed + 1), HUT)
-    ours = [(int(s.one[0]), int(s.one[-1])) for s in gone_together(*here, LEAST_M)]
+    here = (
+        DirectedPoints.of(points(one, 3.0, seed), HUT),
+        DirectedPoints.of(points(other, 3.0, seed + 1), HUT),
+    )
+    ours = [(int(s.one[0]), int(s.one[-1])) for s in shared_stretches(*here, LEAST_M)]
     theirs = [(first, last) for first, last, _, _ in patches(*here, LEAST_M)]
     on_ours, on_theirs = (covered(each, len(here[0])) for each in (ours, theirs))
     return float((on_ours & on_theirs).sum() / (on_ours | on_theirs).sum())

@@ -8,8 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from helpers.ways import HUT, along, curved, off
-from slopebeat.analysis.ground.line import thinned_line
-from slopebeat.analysis.ground.plane import Plane
+from slopebeat.analysis.ground.plane import Plane, thinned_line
 from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.way import POINT_M
 

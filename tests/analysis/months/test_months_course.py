@@ -8,11 +8,11 @@ from scipy.stats import multivariate_normal
 
 from slopebeat.analysis.months import course
 from slopebeat.analysis.months.course import (
-    Wander,
+    CourseGrid,
     contrast_of_course,
     contrast_of_known,
+    random_walk_grid,
     smoothed,
-    wandering_on,
     whitened,
 )
 
@@ -27,8 +27,8 @@ def made() -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
     return week, rng.normal(0.0, 5.0, 24), rng.uniform(1.0, 20.0, 24), known
 
 
-def one_point(day: float, wander: float, memory: float) -> Wander:
-    return Wander(np.array([day]), np.array([wander]), np.array([memory]), np.zeros(1))
+def one_point(day: float, wander: float, memory: float) -> CourseGrid:
+    return CourseGrid(np.array([day]), np.array([wander]), np.array([memory]), np.zeros(1))
 
 
 def dense(week: np.ndarray, wander: float, memory: float, noise: np.ndarray) -> np.ndarray:
@@ -71,8 +71,8 @@ def test_now_against_then_is_the_conditional_mean_of_a_wandering_course(
     week, y, variance, known = made
     monkeypatch.setattr(course, "ROUNDS", 1)
     columns = known[:, [0, 2]]
-    full = wandering_on(4.5, 1.2, float(week[0]))
-    grid = Wander(full.day[4:5], full.wander[4:5], full.memory[4:5], full.log_prior[4:5], full.start_week)
+    full = random_walk_grid(4.5, 1.2, float(week[0]))
+    grid = CourseGrid(full.day[4:5], full.wander[4:5], full.memory[4:5], full.log_prior[4:5], full.start_week)
     then, now = week[:4], week[-5:]
     found = contrast_of_course(week, y, variance, columns, np.full(2, 1e-9), then, now, grid)
     at = np.concatenate([then, now])
@@ -105,6 +105,8 @@ def test_an_odd_day_is_trusted_less(made: tuple[np.ndarray, ...]) -> None:
     y = y.copy()
     y[11] += 40.0
     contrast = np.array([0.0, np.ptp(week), 0.0])
-    found = contrast_of_known(week, y, variance, known, np.full(3, 1e-9), contrast, course.forgetting(4.5))
+    found = contrast_of_known(
+        week, y, variance, known, np.full(3, 1e-9), contrast, course.mean_reverting_grid(4.5)
+    )
     assert found.trust[11] < 0.4
     assert found.trust[11] == found.trust.min()

@@ -10,7 +10,7 @@ from scipy import stats
 from helpers.outings import an_outing
 from helpers.pasts import past
 from slopebeat.analysis.price.draws import DAY_BPM, DAY_DF
-from slopebeat.analysis.price.grounds import by_sport, price_grounds, sport_of
+from slopebeat.analysis.price.grounds import by_sport, price_grounds, priced_sport
 from slopebeat.analysis.price.unevenness import Unevenness
 from slopebeat.model.bands import Band
 from slopebeat.model.evidence import RIDE, RUN, WALK
@@ -56,7 +56,7 @@ def test_sports_are_told_indoors_by_the_files_word_and_never_pooled() -> None:
         ("heart_only", "other", None),
         ("skiing", "other", None),
     ]
-    assert [sport_of(replace(one, kind=kind, sport=sport)) for kind, sport, _ in told] == [
+    assert [priced_sport(replace(one, kind=kind, sport=sport)) for kind, sport, _ in told] == [
         each[-1] for each in told
     ]
     made = [

@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
-from slopebeat.analysis.route.pace import own_pace, prior_log_pace
+from slopebeat.analysis.route.past import own_pace, prior_log_pace
 from slopebeat.model.evidence import GRADES, LEVEL, PastOuting
 
 START = datetime(2026, 5, 1, 7, tzinfo=UTC)

@@ -11,7 +11,7 @@ from slopebeat.analysis.account.heart_parts import (
     GENTLE_S,
     MINETTI_GRADE,
     SLOWEST_CLIMB_MPS,
-    SLOWEST_GONE_MPS,
+    SLOWEST_PASS_MPS,
     TYPICAL_DELAY_S,
     HeartParts,
 )
@@ -45,7 +45,7 @@ def true_parts(truth: Truth) -> HeartParts:
 
     bike = person.sport == "ride"
     grade = np.clip(np.where(moving, truth.grade, 0.0), 0.0, MINETTI_GRADE[1])
-    slowest = np.full(grade.size, SLOWEST_GONE_MPS[bike])
+    slowest = np.full(grade.size, SLOWEST_PASS_MPS[bike])
     if not bike:
         slowest = np.minimum(slowest, SLOWEST_CLIMB_MPS / np.maximum(grade, 1e-3))
     least = np.minimum(truth.work, person.cost(np.minimum(truth.speed_mps, slowest), grade))

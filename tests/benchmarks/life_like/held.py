@@ -52,6 +52,6 @@ def _gone(truth: Truth, review: Review, lasts: np.ndarray) -> tuple[float, np.nd
     clock = np.arange(int(ends[-1]))
     place = np.clip(np.searchsorted(ends, clock + 0.5), 0, work.size - 1)
     drift = np.interp(clock, truth.t_s, truth.drift_bpm)
-    heart = truth.person.answer(work[place]) + drift + truth.wander_bpm[place]
+    heart = truth.person.answer(work[place]) + drift + truth.slow_error_bpm[place]
     middle = np.clip((ends - 0.5 * slower).astype(int), 0, heart.size - 1)
     return float(ends[-1] / work.size), heart[middle][at], np.isfinite(track.hr_bpm) & ~truth.wrong[at]

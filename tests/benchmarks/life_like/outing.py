@@ -32,7 +32,7 @@ class Truth:
     person : cost, kinetics (``answer``) and steady heart rate of a speed on a grade.
     speed_mps, grade, work : while standing no speed and the cost of standing.
     standing : stops and pauses. drift_bpm : course of the drift, 0 at the start.
-    heart_bpm : work, drift and the heart's own wander; no sensor. wander_bpm : that wander.
+    heart_bpm : work, drift and the heart's own wander; no sensor. slow_error_bpm : that wander.
     wrong : heart rate the sensor got wrong or not at all. paused : the timer was off.
     """
 
@@ -42,7 +42,7 @@ class Truth:
     work: Array
     standing: NDArray[np.bool_]
     drift_bpm: Array
-    wander_bpm: Array
+    slow_error_bpm: Array
     heart_bpm: Array
     wrong: NDArray[np.bool_]
     paused: NDArray[np.bool_]
@@ -54,7 +54,7 @@ class Truth:
     @property
     def answered_bpm(self) -> Array:
         """Heart rate that work alone makes."""
-        return self.heart_bpm - self.drift_bpm - self.wander_bpm
+        return self.heart_bpm - self.drift_bpm - self.slow_error_bpm
 
     @property
     def halves(self) -> tuple[NDArray[np.int_], NDArray[np.int_]]:

@@ -7,8 +7,8 @@ from datetime import datetime
 import numpy as np
 from outings import Real
 
-from slopebeat.analysis.response.foretell import foretell, learn
 from slopebeat.analysis.response.lag import delayed, lag_means
+from slopebeat.analysis.response.prediction import learn, predict
 from slopebeat.model.track import Array
 
 FEWEST = 5
@@ -54,7 +54,7 @@ def report_heart_rate(chosen: list[Real]) -> None:
         learnt = learn([each.evidence for each in earlier], one.past.start_utc)
         if learnt is None:
             continue
-        told = foretell(learnt, one.track, one.work)
+        told = predict(learnt, one.track, one.work)
         use = told.known & np.isfinite(one.track.hr_bpm) & one.track.moving & (one.track.t_s > 600.0)
         if one.track.recorded_s[use].sum() < 600.0:
             continue

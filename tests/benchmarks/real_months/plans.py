@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from outings import Real, middle_of
 
-from slopebeat.analysis.response.foretell import learn
+from slopebeat.analysis.response.prediction import learn
 from slopebeat.analysis.response.teaching import why_not
 from slopebeat.analysis.route.forecast import LEAST_OUTINGS, Forecast, forecast, forecast_inputs, usable
 from slopebeat.analysis.route.references import rule_of_thumb_s

@@ -14,7 +14,7 @@ from garmin_fit_sdk import Decoder, Stream
 
 from files.fit_making import START_S, Message, encoded, framed, message, record, steady
 from slopebeat.files.fit.beats import beats_of, with_beats
-from slopebeat.files.fit.decode import decode
+from slopebeat.files.fit.decode import decode_file
 from slopebeat.files.fit.frame import frames
 from slopebeat.files.fit.walk import walk
 from slopebeat.files.limits import MOST_RECORDS
@@ -218,7 +218,7 @@ def test_beats_written_as_a_file_of_their_own_behind_the_recording_are_merged(re
 
 def test_a_real_recording_is_merged_as_the_official_decoder_merges_it(fit_file: Path) -> None:
     data = fit_file.read_bytes()
-    contents = [decode(data, frame, Ticker(None)) for frame in frames(data)[0]]
+    contents = [decode_file(data, frame, Ticker(None)) for frame in frames(data)[0]]
     if all(content.beats is None for content in contents):
         pytest.skip("no heart rate from a strap's memory in this file")
     ours = np.concatenate([content.records["heart_rate"] for content in with_beats(contents)])

@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from files.fit_making import encoded, message, record, steady, timer
 from helpers.checks import not_none
 from helpers.sentences import sentences_of
-from slopebeat.files.fit.decode import decode
+from slopebeat.files.fit.decode import decode_file
 from slopebeat.files.fit.fit_recording import read_fit
 from slopebeat.files.fit.frame import frames
 from slopebeat.files.progress import Ticker
@@ -55,7 +55,7 @@ def test_the_independent_decoder_sees_every_record() -> None:
 def test_a_cut_file_gives_exactly_the_records_before_the_cut(length: int) -> None:
     data = small_file()[:length]
     ((frame,), trailing) = frames(data)
-    content = decode(data, frame, Ticker(None))
+    content = decode_file(data, frame, Ticker(None))
     whole = sum(end <= length for end in record_ends())
     assert trailing == 0
     assert content.record_count == whole
@@ -107,7 +107,7 @@ def test_every_real_file_cut_anywhere_gives_records_or_a_sentence(fit_file: Path
 
 
 def count_of_records(data: bytes) -> int:
-    return sum(decode(data, frame, Ticker(None)).record_count for frame in frames(data)[0])
+    return sum(decode_file(data, frame, Ticker(None)).record_count for frame in frames(data)[0])
 
 
 def test_a_wrong_check_sum_is_said_and_nothing_is_lost(read: Read) -> None:

@@ -37,7 +37,7 @@ whole of every file is held against the official decoder in ``test_decoders_agre
 def both(data: bytes) -> list[tuple[FitContent, FitContent]]:
     ticker = Ticker(None)
     return [
-        (fit_decode.decode(data, frame, ticker), decode_each(data, frame, ticker))
+        (fit_decode.decode_file(data, frame, ticker), decode_each(data, frame, ticker))
         for frame in frames(data)[0]
     ]
 
@@ -67,7 +67,7 @@ def test_every_real_file_decodes_the_same_without_the_slower_decoder(
     assert_same(data)
     monkeypatch.setattr("slopebeat.files.fit.with_fitparse.decode_each", None)
     for frame in frames(data)[0]:
-        fit_decode.decode(data, frame, Ticker(None))
+        fit_decode.decode_file(data, frame, Ticker(None))
 
 
 def whole(least: int, most: int) -> st.SearchStrategy[int]:
@@ -226,7 +226,7 @@ def test_records_stored_as_lists_are_left_to_the_slower_decoder(monkeypatch: pyt
         return decode_each(*args)
 
     monkeypatch.setattr("slopebeat.files.fit.with_fitparse.decode_each", each)
-    content = fit_decode.decode(data, frames(data)[0][0], Ticker(None))
+    content = fit_decode.decode_file(data, frames(data)[0][0], Ticker(None))
     assert asked == [1]
     assert content.records["timestamp"].tolist() == [START_S, START_S + 1, START_S + 2]
 
@@ -252,7 +252,7 @@ def test_more_definitions_than_any_recording_has_are_refused() -> None:
     definitions = b"".join(struct.pack("<BBBHB", 0x40, 0, 0, number, 0) for number in range(6000))
     data = framed(definitions)
     with pytest.raises(UnreadableFile, match="more than 5,000 different definitions"):
-        fit_decode.decode(data, frames(data)[0][0], Ticker(None))
+        fit_decode.decode_file(data, frames(data)[0][0], Ticker(None))
 
 
 def test_no_records_are_no_columns() -> None:

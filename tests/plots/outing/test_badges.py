@@ -8,14 +8,14 @@ import pytest
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPainter
 
-from slopebeat.plots.overlay import Span, SpanItem, SpanLook
+from slopebeat.plots.overlay import Span, SpanItem, SpanStyle
 
 FRAME = QRectF(0.0, 0.0, 800.0, 60.0)
 
 
 @pytest.mark.parametrize(("count", "all_shown"), [(10, True), (66, False)])
 def test_no_number_lies_over_another(qapp: object, count: int, all_shown: bool) -> None:
-    item = SpanItem(SpanLook("panel", "ground", opacity=0.0, badge=True), 12)
+    item = SpanItem(SpanStyle("panel", "ground", opacity=0.0, badge=True), 12)
     spans = [
         Span(at * 86400 / count, (at + 0.5) * 86400 / count, f"{at + 1}", f"{at + 1}") for at in range(count)
     ]

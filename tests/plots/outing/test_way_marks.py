@@ -13,20 +13,11 @@ from PySide6.QtWidgets import QApplication
 from slopebeat.model import measures
 from slopebeat.plots.outing.way_marks import (
     APART_PX,
-    Way,
+    DrawnWay,
     WayMarks,
     round_distances,
-    round_step,
     turning_into,
 )
-
-
-@pytest.mark.parametrize(
-    ("least", "step"),
-    [(0.2, 1.0), (1.0, 1.0), (1.1, 2.0), (3.0, 5.0), (5.1, 10.0), (11.0, 20.0)],
-)
-def test_steps_are_round(least: float, step: float) -> None:
-    assert round_step(least) == step
 
 
 def test_distances_lie_where_the_way_has_that_length() -> None:
@@ -71,7 +62,7 @@ def test_nothing_that_is_written_hides_another_and_every_climb_is(qapp: QApplica
     along = np.linspace(0.0, 9000.0, 400)
     feet = (0, 3, 6, 200, 397)
     marks = WayMarks()
-    marks.set_way(Way(1000 * np.cos(angle), 1000 * np.sin(angle), along, feet))
+    marks.set_way(DrawnWay(1000 * np.cos(angle), 1000 * np.sin(angle), along, feet))
     picture = QImage(260, 260, QImage.Format.Format_RGB32)
     painter = QPainter(picture)
     marks.paint_pixels(painter, QRectF(0, 0, 260, 260), QRectF(-1300, -1300, 2600, 2600))

@@ -17,7 +17,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import OutingFacts, StoredOuting, packed
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band, band_from_hr_max
@@ -39,6 +39,7 @@ from slopebeat.model.recording import content_hash
 from slopebeat.review.archive import archive as export_archive
 from slopebeat.review.archive.archive import VERSION, Archive, ArchivedOuting, open_archive, put_archive
 from slopebeat.review.archive.library import archive_of, merge_archive, write_archive
+from slopebeat.review.words.basis import how_words
 
 START = datetime(2026, 7, 11, 6, 0, tzinfo=UTC)
 texts = st.text(st.characters(codec="utf-8", exclude_characters="\x00"), max_size=12)
@@ -126,8 +127,8 @@ def filled(library: Library) -> StoredOuting:
     band = Band(112, 131, basis=Basis.own("measured"))
     library.bands.put(BandPeriod(warden.identity, Ground.FOOT, date(2026, 1, 1), band))
     facts = OutingFacts(0, START, 7200.0, "hiking", False, "Supply hike")
-    (kept,) = library.arrivals.keep(
-        warden.identity, packed(b"a recording"), "hike.fit", [Arrival(facts, None, 14.0, 7800.0)]
+    (kept,) = library.imports.keep(
+        warden.identity, packed(b"a recording"), "hike.fit", [IncomingOuting(facts, None, 14.0, 7800.0)]
     )
     outing = kept.outing
     mark = Mark(10.0, 20.0, Channel.HEART_RATE, Reason.BY_HAND, MarkState.REJECTED)
@@ -234,7 +235,7 @@ def test_an_archive_of_the_first_version_gives_the_bands_a_key_with_numbers(
     merge_archive(library, path)
     (kept,) = library.bands.of(identity(1))
     assert kept.band.basis == band_from_hr_max(187).basis.called(MEASURED_MAXIMUM)
-    assert kept.band.how_words == "Measured maximum: 60-70 % of 187 bpm"
+    assert how_words(kept.band) == "Measured maximum: 60-70 % of 187 bpm"
     assert library.outings.left_out(identity(1)) == frozenset()
     assert library.outings.count() == 1
 
@@ -470,8 +471,11 @@ def test_an_archive_that_cannot_be_written_is_a_sentence_and_leaves_nothing(
 def test_dates_and_ticks_come_along_and_what_both_hold_otherwise_is_told(tmp_path: Path) -> None:
     theirs, ours = Library.create(tmp_path / "theirs.sqlite3"), Library.create(tmp_path / "ours.sqlite3")
     athlete = theirs.athletes.add(Athlete(identity(1), "Hut warden"))
-    (kept,) = theirs.arrivals.keep(
-        athlete.identity, packed(b"x"), "x.fit", [Arrival(OutingFacts(0, START, None, "hiking", False, "x"))]
+    (kept,) = theirs.imports.keep(
+        athlete.identity,
+        packed(b"x"),
+        "x.fit",
+        [IncomingOuting(OutingFacts(0, START, None, "hiking", False, "x"))],
     )
     theirs.ticks.put(kept.outing.identity, START)
     march = Prescription(athlete.identity, date(2026, 3, 2), 120.0, 3, 10.0)

@@ -13,7 +13,8 @@ import pytest
 
 from helpers.checks import not_none
 from helpers.recordings import recording
-from slopebeat.analysis.day.together import days_of
+from slopebeat.analysis.day.parts import days_of
+from slopebeat.command.together import day_values
 from slopebeat.files.reading import read
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
@@ -21,7 +22,6 @@ from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.review.day.day import Day, ends_of, review_day
 from slopebeat.review.day.rows import day_parts_of
-from slopebeat.review.day.values import day_values
 from slopebeat.review.day.words import day_answer, day_sums, drift_sentences
 from slopebeat.review.outing import review_recording
 

@@ -12,14 +12,14 @@ from slopebeat.analysis.account.climbs import Climb
 from slopebeat.library.places import KeptPass
 from slopebeat.model.evidence import MODELLED, POWER, RIDE
 from slopebeat.model.way import CLIMB, STRETCH, PassFigures, Place, WayFacts
-from slopebeat.review.ground.gone_before import gone_before
 from slopebeat.review.ground.ground import review_ground
+from slopebeat.review.ground.repeated import repeated_ground
 from slopebeat.review.ground.words import (
     days_alone,
-    gone_sentence,
     ground_sentences,
     place_name,
     place_sentences,
+    repeated_sentence,
 )
 
 FACTS = WayFacts(FIRST, 7200.0, RIDE, "cycling", True, MODELLED, 14.0)
@@ -119,20 +119,20 @@ def test_words_name_places_by_what_they_are_like() -> None:
 def test_what_of_an_outing_was_gone_before_is_earlier_and_joined() -> None:
     passes = [passed(0), passed(0, place=2, first=330), passed(0, place=3, first=900)]
     passes += [passed(5), passed(5, place=2, first=330), passed(5, place=3, first=900), passed(9)]
-    gone = gone_before("o-5", passes)
+    gone = repeated_ground("o-5", passes)
     # From point 100 to 540 and from 900 to 1110: the 20 points between two places were gone then, too.
     assert [stretch.length_m for stretch in gone.stretches] == [4400.0, 2100.0]
     assert [stretch.outings for stretch in gone.stretches] == [1, 1]
-    assert gone_sentence(gone, 11_800.0) == "2 stretches of this way were gone before, 6.5 of 11.8 km."
+    assert repeated_sentence(gone, 11_800.0) == "2 stretches of this way were gone before, 6.5 of 11.8 km."
     assert dict(gone.times)[1] == 3
-    assert gone_before("o-0", passes).stretches == ()
-    assert gone_sentence(gone_before("o-0", passes), 11_800.0) == ""
-    assert gone_before("o-77", passes).passes == ()
+    assert repeated_ground("o-0", passes).stretches == ()
+    assert repeated_sentence(repeated_ground("o-0", passes), 11_800.0) == ""
+    assert repeated_ground("o-77", passes).passes == ()
 
 
 def test_two_places_gone_by_different_outings_are_two_stretches() -> None:
     passes = [passed(0), passed(1, place=2, first=330), passed(5), passed(5, place=2, first=330)]
-    assert [s.length_m for s in gone_before("o-5", passes).stretches] == [2100.0, 2100.0]
+    assert [s.length_m for s in repeated_ground("o-5", passes).stretches] == [2100.0, 2100.0]
 
 
 def climb(start_s: float, end_s: float) -> Climb:
@@ -140,6 +140,6 @@ def climb(start_s: float, end_s: float) -> Climb:
 
 
 def test_a_climb_of_the_outing_says_how_often_it_was_gone() -> None:
-    gone = gone_before("o-5", [passed(0), passed(2), passed(5)])
-    assert gone.times_gone(climb(610.0, 890.0)) == 3
-    assert gone.times_gone(climb(600.0, 3000.0)) is None
+    gone = repeated_ground("o-5", [passed(0), passed(2), passed(5)])
+    assert gone.times_passed(climb(610.0, 890.0)) == 3
+    assert gone.times_passed(climb(600.0, 3000.0)) is None

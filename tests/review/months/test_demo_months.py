@@ -15,7 +15,7 @@ from helpers.checks import not_none
 from slopebeat.analysis.months.change import ChangeQuestion, ChangeVerdict
 from slopebeat.analysis.months.trend import trend
 from slopebeat.analysis.months.weeks import weeks_since
-from slopebeat.disk.demo import LAST_DAY, demo_folder
+from slopebeat.disk.places import LAST_DAY, demo_folder
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.people import Ground

@@ -8,7 +8,7 @@ import pytest
 from helpers.recordings import track
 from slopebeat.analysis.band.lactate import LactateTest, Method, Stage, at_lactate
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
-from slopebeat.review.notes.lactate import baseline_edge, implied_edges, lactate_readings, lactate_sentences
+from slopebeat.review.notes.heart import baseline_edge, implied_edges, lactate_readings, lactate_sentences
 
 T = np.arange(3600.0)
 STAIRS = track(T, hr=100.0 + 10.0 * (T // 600))

@@ -18,7 +18,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[3] / "samples"))
 from generator.cost import WalkingCost
 from generator.outing import Athlete, Outing, simulate
 
-from helpers.earlier_outings import silent, teachers
+from helpers.earlier_outings import evidence_before, silent
+from helpers.ways import route_of
 from slopebeat.analysis.route.plan import RoutePlan
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.model.bands import Band
@@ -31,7 +32,7 @@ from slopebeat.model.samples import sample_table
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.planning.export import as_values, plan_gpx
-from slopebeat.review.planning.planning import plan_route, prepare, route_of
+from slopebeat.review.planning.planning import plan_route, prepare_ground
 from slopebeat.review.planning.words import what_to_expect, what_to_hold
 
 WALKER = Athlete(climb_w_per_kg=6.9)
@@ -228,14 +229,14 @@ def test_grades_never_seen_are_said(school: School) -> None:
 
 
 def test_a_ride_has_no_walking_times_and_pauses_stand_apart(school: School) -> None:
-    ride = plan_route(school.route, teachers(on_bike=True), AIM)
+    ride = plan_route(school.route, evidence_before(on_bike=True), AIM)
     assert ride.on_bike
     assert ride.references == ()
     # The rider of these tests pauses for 300 s in outings of about 4000 to 7000 s of moving.
     share = ride.usual.pause_s.middle / ride.usual.moving_s.middle
     assert 300.0 / 7000.0 < share < 300.0 / 4000.0
     assert ride.usual.moving_s.middle <= ride.usual.total_s.middle
-    walk = plan_route(school.route, teachers(), AIM)
+    walk = plan_route(school.route, evidence_before(), AIM)
     assert any("Pauses with the timer off" in text for text in walk.warnings)
     assert as_values(ride)["pause_s"] == ride.usual.pause_s.middle
 
@@ -243,15 +244,15 @@ def test_a_ride_has_no_walking_times_and_pauses_stand_apart(school: School) -> N
 def test_published_walking_time_through_the_whole_join() -> None:
     # 8 km with 900 m up is 4 h by DIN 33466, as the clubs' trail concept (2009) works it out.
     along = np.linspace(0.0, 8000.0, 161)
-    plan = plan_route(Route.of_profile(along, 600.0 + 900.0 * along / 8000.0), teachers(), AIM)
+    plan = plan_route(Route.of_profile(along, 600.0 + 900.0 * along / 8000.0), evidence_before(), AIM)
     assert {r.name: r.seconds for r in plan.references}["DIN 33466"] / 3600.0 == pytest.approx(4.0, rel=1e-3)
 
 
 def test_noise_of_a_drawn_elevation_is_taken_out() -> None:
     along = np.arange(0.0, 5000.0, 10.0)
     noise = np.random.default_rng(1).normal(0.0, 1.5, along.size)
-    prepared = prepare(Route.of_profile(along, 900.0 + 60.0 * np.sin(along / 800.0) + noise))
-    clean = prepare(Route.of_profile(along, 900.0 + 60.0 * np.sin(along / 800.0)))
+    prepared = prepare_ground(Route.of_profile(along, 900.0 + 60.0 * np.sin(along / 800.0) + noise))
+    clean = prepare_ground(Route.of_profile(along, 900.0 + 60.0 * np.sin(along / 800.0)))
     # From 0 up to 60, and from -60 back up to 60 sin(4990/800) = -2.
     assert clean.ascent_m == pytest.approx(60.0 + 58.0, abs=1.5)
     assert prepared.ascent_m == pytest.approx(clean.ascent_m, rel=0.12)
@@ -262,7 +263,7 @@ def test_a_recording_can_be_gone_again(school: School) -> None:
     again = route_of(recording(school.seventh))
     assert again.has_times
     assert again.length_m == pytest.approx(school.seventh["distance_m"][-1])
-    assert prepare(again).ascent_m == pytest.approx(prepare(school.route).ascent_m, rel=0.06)
+    assert prepare_ground(again).ascent_m == pytest.approx(prepare_ground(school.route).ascent_m, rel=0.06)
 
 
 @pytest.mark.parametrize(
@@ -286,7 +287,7 @@ def test_a_recording_can_be_gone_again(school: School) -> None:
 )
 def test_what_cannot_be_planned_gets_a_sentence(route: Route, aim: Aim, day: Conditions, words: str) -> None:
     with pytest.raises(UserError, match=words):
-        plan_route(route, teachers(), aim, day)
+        plan_route(route, evidence_before(), aim, day)
 
 
 def test_the_map_file_carries_a_waypoint_with_the_speed_to_hold(school: School, plan: RoutePlan) -> None:

@@ -8,14 +8,14 @@ from pathlib import Path
 
 import pytest
 
+from helpers.earlier_outings import evidence_before as made
 from helpers.earlier_outings import keep_teachers
-from helpers.earlier_outings import teachers as made
 from slopebeat.library.store import Library
 from slopebeat.model.evidence import RIDE, RUN, WALK
 from slopebeat.model.people import Athlete, Ground
 from slopebeat.model.recording import Sport
-from slopebeat.review.planning.library import learn_from, teachers
-from slopebeat.review.planning.planning import sport_of
+from slopebeat.review.planning.library import evidence_before, learn_from
+from slopebeat.review.planning.planning import usual_sport
 
 WARDEN = "0" * 32
 
@@ -51,7 +51,7 @@ def test_the_latest_the_chosen_and_those_begun_by_the_day(library: Library) -> N
     every = learn_from(library, WARDEN, Ground.FOOT, date.max).outings
     latest = learn_from(library, WARDEN, Ground.FOOT, date.max, latest=2).outings
     assert [one.start_utc for one in latest] == [one.start_utc for one in every[-2:]]
-    kept = teachers(library, WARDEN, Ground.FOOT, date.max)
+    kept = evidence_before(library, WARDEN, Ground.FOOT, date.max)
     chosen = learn_from(library, WARDEN, Ground.FOOT, date.max, chosen={kept[1].identity}).outings
     assert [one.start_utc for one in chosen] == [every[1].start_utc]
     early = learn_from(library, WARDEN, Ground.FOOT, every[2].start_utc.date()).outings
@@ -59,7 +59,7 @@ def test_the_latest_the_chosen_and_those_begun_by_the_day(library: Library) -> N
 
 
 def test_what_the_user_leaves_out_teaches_nothing(library: Library) -> None:
-    kept = teachers(library, WARDEN, Ground.FOOT, date.max)
+    kept = evidence_before(library, WARDEN, Ground.FOOT, date.max)
     library.outings.set_teaches([kept[0].identity], False)
     assert len(learn_from(library, WARDEN, Ground.FOOT, date.max).outings) == 5
 
@@ -76,7 +76,7 @@ def test_who_is_not_there_is_no_athlete(library: Library) -> None:
 
 def test_the_sport_is_the_one_most_outings_are_of() -> None:
     walks, runs = made(4), made(2, sport=Sport.RUNNING)
-    assert sport_of([*walks, *runs]) == WALK
-    assert sport_of([*walks[:1], *runs]) == RUN
-    assert sport_of([*walks, *made(5, on_bike=True)], on_bike=False) == WALK
-    assert sport_of([]) is None
+    assert usual_sport([*walks, *runs]) == WALK
+    assert usual_sport([*walks[:1], *runs]) == RUN
+    assert usual_sport([*walks, *made(5, on_bike=True)], on_bike=False) == WALK
+    assert usual_sport([]) is None

@@ -16,8 +16,8 @@ from helpers.summaries import outing as summary
 from slopebeat.model.bands import Band
 from slopebeat.model.evidence import RIDE, RUN, OutingEvidence, PastOuting
 from slopebeat.model.people import BandPeriod, Ground, Prescription, session_target_s
+from slopebeat.review.price.athlete import plan_week, week_so_far
 from slopebeat.review.price.grounds import review_price
-from slopebeat.review.price.week import plan_week, week_so_far
 from slopebeat.review.price.words import price_sentences
 
 BAND = Band(112, 132)

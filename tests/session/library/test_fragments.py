@@ -21,7 +21,7 @@ from slopebeat.session.library.rows import OutingRow
 class AtOnce:
     """Does what is asked for where it is asked for."""
 
-    def run_in_background(self, work: Callable[[Any], Any], done: Callable[[Any], None], _: Any) -> None:
+    def run_in_background(self, work: Callable[[Any], Any], done: Callable[[Any], None], *_: Any) -> None:
         done(work(lambda share: None))
 
 

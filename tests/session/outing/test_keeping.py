@@ -34,7 +34,7 @@ from slopebeat.model.recording import content_hash
 from slopebeat.review.imports.importing import import_files
 from slopebeat.review.notes.keeping import LibraryStore, NotebookStore, book_of
 from slopebeat.review.summary import COMPUTATION_VERSION
-from slopebeat.session.outing.aim import AimAct
+from slopebeat.session.outing.aim import aim_act
 from slopebeat.session.outing.autosave import AutoSave
 from slopebeat.session.outing.outing import TitleAct
 from slopebeat.session.session import Session
@@ -442,7 +442,7 @@ class SavedSession(NoteSession):
             entered = self.aim.entered
             rest = replace(entered.rest, load_kg=act[1], load_until_s=act[2])
             if rest != entered.rest:
-                self.history.do(AimAct(self.aim, entered, replace(entered, rest=rest)))
+                self.history.do(aim_act(self.aim, entered, replace(entered, rest=rest)))
         else:
             super().act(act)
 

@@ -34,11 +34,11 @@ def filled(path: Path) -> None:
 @pytest.fixture
 def page(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> GroundPage:
     filled(tmp_path / "ground.sqlite3")
-    window.desk._go_there = True
+    window.library._go_there = True
     window.session.library.open(tmp_path / "ground.sqlite3")
     library = window.session.library
     qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
-    tabs = window.desk.page.tabs
+    tabs = window.library.page.tabs
     found = [tabs.widget(at) for at in range(tabs.count()) if isinstance(tabs.widget(at), GroundPage)]
     (shown,) = found
     assert isinstance(shown, GroundPage)

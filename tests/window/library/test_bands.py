@@ -20,7 +20,7 @@ from slopebeat.review.price.gap import with_hard_threshold
 from slopebeat.window.library.band.dialog import BandsDialog
 from slopebeat.window.library.band.finder import BandFinder
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets.dialog_parts import Question
+from slopebeat.window.widgets.dialogs import Question
 
 WHO = "a" * 36
 STAGES = tuple(Stage(*map(float, each)) for each in ((80, 1.0, 100), (110, 0.9, 112), (140, 1.3, 124)))
@@ -57,7 +57,7 @@ def nowhere(_: BandPeriod, kept: Callable[[], None], refused: Callable[[str], No
 @pytest.mark.parametrize(("band", "method"), FOUND, ids=range(len(FOUND)))
 def test_a_band_opened_again_is_what_it_was_to_the_last_number(qtbot: QtBot, band: Band, method: str) -> None:
     period = BandPeriod(WHO, Ground.BIKE, date(2024, 5, 6), band)
-    finder = BandFinder(None, Athlete(WHO, "Hut warden", 1986), nowhere, mended=period)
+    finder = BandFinder(None, Athlete(WHO, "Hut warden", 1986), nowhere, edited=period)
     qtbot.addWidget(finder)
     assert finder.method.currentText() == method
     assert finder.period() == period
@@ -72,7 +72,7 @@ def test_stages_are_in_the_table_again_and_one_mended_gives_another_band(qtbot: 
         None,
         Athlete(WHO, "Hut warden"),
         nowhere,
-        mended=BandPeriod(WHO, Ground.FOOT, date(2026, 1, 5), TESTED),
+        edited=BandPeriod(WHO, Ground.FOOT, date(2026, 1, 5), TESTED),
     )
     qtbot.addWidget(finder)
     page = finder.page
@@ -89,7 +89,7 @@ def test_stages_are_in_the_table_again_and_one_mended_gives_another_band(qtbot: 
 
 def test_edges_changed_by_hand_are_no_longer_the_drift_test_of_an_outing(qtbot: QtBot) -> None:
     period = BandPeriod(WHO, Ground.FOOT, date(2026, 1, 5), DRIFTED)
-    finder = BandFinder(None, Athlete(WHO, "Hut warden"), nowhere, mended=period)
+    finder = BandFinder(None, Athlete(WHO, "Hut warden"), nowhere, edited=period)
     qtbot.addWidget(finder)
     finder.page.upper_edge.setValue(130)  # type: ignore[attr-defined]
     values = not_none(finder.period()).band.basis.values
@@ -132,7 +132,7 @@ def test_bands_are_mended_asked_about_removed_and_taken_back(
     day = date.fromisoformat(first[0][0])
 
     # A day that is taken is asked about; "no" leaves all as it is and the entries where they are.
-    def taking(_parent: object, _athlete: Athlete, keep: object, mended: object = None) -> None:
+    def taking(_parent: object, _athlete: Athlete, keep: object, edited: object = None) -> None:
         keep(BandPeriod(who, Ground.FOOT, day, Band(100, 120)), lambda: None, refused.append)  # type: ignore[operator]
 
     refused: list[str] = []

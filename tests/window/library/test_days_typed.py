@@ -6,7 +6,7 @@ from datetime import date
 
 from pytestqt.qtbot import QtBot
 
-from slopebeat.window.library.days import SPANS, DaysBox
+from slopebeat.window.library.filters import SPANS, DaysBox
 
 
 def test_days_of_the_filter_keep_their_year(qtbot: QtBot) -> None:

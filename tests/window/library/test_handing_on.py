@@ -17,7 +17,7 @@ from slopebeat.report.pictures import PNG_DPI
 from slopebeat.window.outing.export_actions import FolderDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.notices import Opener
-from slopebeat.window.widgets.page_file import LetterDialog, PageDialog
+from slopebeat.window.widgets.page_file import FileDialog
 
 
 def _save(window: MainWindow, qtbot: QtBot, slot: str) -> str:
@@ -126,8 +126,8 @@ def test_no_outing_is_saved_that_is_not_shown(
 ) -> None:
     asked: list[str] = []
     monkeypatch.setattr(SaveDialog, "ask", lambda _, title, *__: asked.append(title))
-    monkeypatch.setattr(LetterDialog, "ask", lambda *_: asked.append("letter"))
-    ride.stack.setCurrentWidget(ride.desk.page)
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: asked.append("letter"))
+    ride.stack.setCurrentWidget(ride.library.page)
     assert "no report of its own" in _save(ride, qtbot, "save_shown")
     ride.stack.setCurrentWidget(ride.weeks.page)
     assert "no report of its own" in _save(ride, qtbot, "save_shown")
@@ -145,17 +145,17 @@ def test_the_months_and_the_week_are_saved_as_the_page_that_is_shown(
     library.open(tmp_path / "walks.sqlite3")
     qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
     names: list[str] = []
-    for page, show in (("months", window.desk.show_months), ("week", window.weeks.show_week)):
+    for page, show in (("months", window.library.show_months), ("week", window.weeks.show_week)):
         show()
         qtbot.waitUntil(lambda: window.session.background.idle and window.session.steps.idle, timeout=WAIT_MS)
         for ending in ("pdf", "csv", "json", "doc"):
             path = tmp_path / f"{page}.{ending}"
 
-            def ask(_: QWidget, name: str, path: Path = path) -> Path:
+            def ask(_: QWidget, _title: str, name: str, _kinds: str, path: Path = path) -> Path:
                 names.append(name)
                 return path
 
-            monkeypatch.setattr(PageDialog, "ask", ask)
+            monkeypatch.setattr(FileDialog, "ask_to_save", ask)
             told = _save(window, qtbot, "save_shown")
             assert ("nothing was saved" if ending == "doc" else str(path)) in told
     athlete = not_none(library.opened.athlete)

@@ -23,18 +23,20 @@ from slopebeat.analysis.band.lactate import Stage
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.plots.colours import LIGHT
 from slopebeat.review.present.listed import LIST_FIGURES
+from slopebeat.review.words.basis import how_words
 from slopebeat.session.library import library as session_library
 from slopebeat.session.library import watch
 from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.session import Session
+from slopebeat.window.library.athletes import AthleteDialog
 from slopebeat.window.library.band.dialog import BandsDialog
 from slopebeat.window.library.band.finder import BandFinder
-from slopebeat.window.library.importing import PlaceDialog
+from slopebeat.window.library.importing import WatchedFolderDialog
 from slopebeat.window.library.list import OutingsModel
-from slopebeat.window.library.people.athlete_dialog import AthleteDialog
-from slopebeat.window.library.watched_folder import WatchedFolderDialog
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets.dialog_parts import Question
+from slopebeat.window.widgets.dialogs import Question
+from slopebeat.window.widgets.page_file import FileDialog
+from slopebeat.window.widgets.table import columns_of
 
 TITLE = 1
 WALKED = Path(__file__).resolve().parents[3] / "samples" / "lake_shore_walk.gpx"
@@ -50,23 +52,23 @@ def settle(qtbot: QtBot, window: MainWindow) -> None:
 
 
 def shown_titles(window: MainWindow) -> list[str]:
-    model = window.desk.page.list.model()
+    model = window.library.page.list.model()
     return [str(model.index(row, TITLE).data()) for row in range(model.rowCount())]
 
 
 def show_bar_at_once(window: MainWindow) -> None:
     """Work that is over before the bar would be shown never shows it: how quick it is decides no test."""
-    window.desk.bar._late.setInterval(0)
+    window.library.bar._late.setInterval(0)
 
 
 @pytest.fixture
 def library_window(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> MainWindow:
     """The window on a library of twelve stated outings."""
     made(tmp_path / "walks.sqlite3")
-    window.desk._go_there = True
+    window.library._go_there = True
     window.session.library.open(tmp_path / "walks.sqlite3")
     settle(qtbot, window)
-    assert window.stack.currentWidget() is window.desk.page
+    assert window.stack.currentWidget() is window.library.page
     return window
 
 
@@ -85,14 +87,14 @@ def test_a_first_library_is_made_with_an_athlete_and_is_there_at_the_next_start(
     dialog.body.setValue(71.5)
     dialog.buttons.button(dialog.buttons.StandardButton.Save).click()
     settle(qtbot, window)
-    assert window.desk.page.athlete.currentText() == "Trail patrol"
-    assert "150 min in band in 3 sessions a week" in window.desk.page.prescription.text()
+    assert window.library.page.athlete.currentText() == "Trail patrol"
+    assert "150 min in band in 3 sessions a week" in window.library.page.prescription.text()
     again = MainWindow(Session(), LIGHT)
     qtbot.addWidget(again)
     again.show()
-    again.desk.start()
+    again.library.start()
     settle(qtbot, again)
-    assert again.stack.currentWidget() is again.desk.page
+    assert again.stack.currentWidget() is again.library.page
     kept = again.session.library.opened.athlete
     assert kept is not None
     assert (kept.name, kept.sessions_per_week, kept.minutes_per_week) == ("Trail patrol", 3, 150.0)
@@ -115,7 +117,7 @@ def test_switching_the_athlete_shows_the_outings_of_that_one(
     session.put_athlete(Athlete("b" * 36, "Trail patrol"))
     settle(qtbot, library_window)
     assert shown_titles(library_window) == []
-    box = library_window.desk.page.athlete
+    box = library_window.library.page.athlete
     box.setCurrentIndex(box.findText("Hut warden"))
     box.activated.emit(box.currentIndex())
     settle(qtbot, library_window)
@@ -133,10 +135,10 @@ def test_a_dropped_folder_is_imported_and_the_summary_names_what_failed_and_why(
     show_bar_at_once(library_window)
     with qtbot.waitSignal(library_window.session.library.work.imported, timeout=WAIT_MS):
         drop(library_window, [folder])
-        qtbot.waitUntil(library_window.desk.bar.isVisible, timeout=WAIT_MS)
+        qtbot.waitUntil(library_window.library.bar.isVisible, timeout=WAIT_MS)
     settle(qtbot, library_window)
-    assert not library_window.desk.bar.isVisible()
-    report = library_window.desk.page.report
+    assert not library_window.library.bar.isVisible()
+    report = library_window.library.page.report
     assert report.isVisible()
     assert report.summary.text() == "1 outing imported, 1 already there, 1 file not read."
     groups = [not_none(report.list.topLevelItem(i)) for i in range(3)]
@@ -158,7 +160,7 @@ def test_an_import_can_be_stopped_and_keeps_what_was_done(
         text = walk_file.read_text(encoding="utf-8")
         for number in range(30):
             packed.writestr(f"walk{number}.gpx", text.replace("2026-", f"20{number + 30}-"))
-    monkey = library_window.desk
+    monkey = library_window.library
     show_bar_at_once(library_window)
     with qtbot.waitSignal(library_window.session.library.work.imported, timeout=WAIT_MS) as told:
         monkey.imports.import_paths([archive])
@@ -179,7 +181,7 @@ def test_the_open_outing_is_kept_once_with_its_load(
     settle(qtbot, library_window)
     for told in ("1 outing imported", "1 already there"):
         with qtbot.waitSignal(library_window.session.library.work.imported, timeout=WAIT_MS):
-            library_window.desk.imports.keep_outing()
+            library_window.library.imports.keep_outing()
         assert told in library_window.notice.text.text()
     settle(qtbot, library_window)
     kept = [row for row in library_window.session.library.opened.rows if row.outing.load_kg == 9.5]
@@ -201,13 +203,13 @@ def test_of_two_files_of_one_name_the_one_looked_at_is_kept_as_it_was_read(
     walk.unlink()
     ride.write_text("the stick was pulled out, and another put in")
     with qtbot.waitSignal(session.library.work.imported, timeout=WAIT_MS) as told:
-        library_window.desk.imports.keep_outing()
+        library_window.library.imports.keep_outing()
     (kept,) = told.args[0].imported
     assert kept.content_hash == hashlib.sha256(ride_file.read_bytes()).hexdigest()
     with next_review(session, qtbot):
         session.outing.choose(0)
     with qtbot.waitSignal(session.library.work.imported, timeout=WAIT_MS) as told:
-        library_window.desk.imports.keep_outing()
+        library_window.library.imports.keep_outing()
     (kept,) = told.args[0].imported
     assert kept.content_hash == hashlib.sha256(walk_file.read_bytes()).hexdigest()
     settle(qtbot, library_window)
@@ -216,7 +218,7 @@ def test_of_two_files_of_one_name_the_one_looked_at_is_kept_as_it_was_read(
 def test_another_recording_of_an_outing_is_imported_anyway_from_the_list(
     library_window: MainWindow, qtbot: QtBot, tmp_path: Path, walk_file: Path
 ) -> None:
-    library, view = library_window.session.library, library_window.desk.page.report
+    library, view = library_window.session.library, library_window.library.page.report
     points = walk_file.read_text(encoding="utf-8").split("<trkpt")
     part = tmp_path / "part.gpx"
     part.write_text("<trkpt".join([*points[: len(points) // 2], points[-1]]), encoding="utf-8")
@@ -241,12 +243,12 @@ def test_enter_opens_an_outing_with_the_band_of_its_day_and_two_are_compared(
     with qtbot.waitSignal(library.work.imported, timeout=WAIT_MS):
         library.import_paths([walk_file, ride_file])
     settle(qtbot, library_window)
-    library_window.desk.page.tabs.setCurrentIndex(0)
+    library_window.library.page.tabs.setCurrentIndex(0)
     real = [r.outing for r in library.opened.rows if r.outing.file_name in (walk_file.name, ride_file.name)]
     assert len(real) == 2
-    table = library_window.desk.page.list
-    assert not library_window.desk.page.compare.isEnabled()
-    table.pick((real[0].identity,))
+    table = library_window.library.page.list
+    assert not library_window.library.page.compare.isEnabled()
+    table.pick_outings((real[0].identity,))
     with next_review(library_window.session, qtbot):
         qtbot.keyClick(table, Qt.Key.Key_Return)
     review = library_window.session.outing.review
@@ -256,11 +258,11 @@ def test_enter_opens_an_outing_with_the_band_of_its_day_and_two_are_compared(
     assert review.aim.target_s == 45 * 60.0  # 90 prescribed minutes in two sessions
     assert library_window.stack.currentWidget() is library_window.page
     assert library_window.session.settings.entered.choice.lower_bpm is None
-    library_window.desk.show_library()
-    table.pick((real[0].identity, real[1].identity))
+    library_window.library.show_library()
+    table.pick_outings((real[0].identity, real[1].identity))
     with qtbot.waitSignal(library.kept.compared, timeout=WAIT_MS):
-        qtbot.mouseClick(library_window.desk.page.compare, Qt.MouseButton.LeftButton)
-    page = library_window.desk.compare
+        qtbot.mouseClick(library_window.library.page.compare, Qt.MouseButton.LeftButton)
+    page = library_window.library.compare
     wait_drawn(library_window.session, qtbot)
     assert library_window.stack.currentWidget() is page
     first, second = page.columns
@@ -268,23 +270,23 @@ def test_enter_opens_an_outing_with_the_band_of_its_day_and_two_are_compared(
     assert first.name.text() != second.name.text()
     assert first.heart.panel.plot.viewRange() == second.heart.panel.plot.viewRange()
     qtbot.mouseClick(page.back, Qt.MouseButton.LeftButton)
-    assert library_window.stack.currentWidget() is library_window.desk.page
+    assert library_window.stack.currentWidget() is library_window.library.page
 
 
 def test_an_outing_whose_file_holds_no_recording_is_told_in_a_sentence(
     library_window: MainWindow, qtbot: QtBot
 ) -> None:
-    table = library_window.desk.page.list
+    table = library_window.library.page.list
     with qtbot.waitSignal(library_window.session.library.failed, timeout=WAIT_MS):
         table.doubleClicked.emit(table.model().index(0, 0))
     assert library_window.notice.text.text().endswith(".")
-    assert library_window.stack.currentWidget() is library_window.desk.page
+    assert library_window.stack.currentWidget() is library_window.library.page
 
 
 def test_selectors_and_words_narrow_the_list_and_show_all_brings_it_back(
     library_window: MainWindow, qtbot: QtBot
 ) -> None:
-    filters = library_window.desk.page.filters
+    filters = library_window.library.page.filters
 
     def choose(box: object, words: str) -> list[str]:
         box.setCurrentIndex(box.findText(words))  # type: ignore[attr-defined]
@@ -317,11 +319,11 @@ def test_selectors_and_words_narrow_the_list_and_show_all_brings_it_back(
     qtbot.keyClicks(filters.words, "ridge 1")
     settle(qtbot, library_window)
     assert shown_titles(library_window) == ["Ridge 11", "Ridge 10", "Ridge 1"]
-    assert library_window.desk.page.count.text() == "3 of 12 outings"
+    assert library_window.library.page.count.text() == "3 of 12 outings"
 
 
 def test_every_column_sorts_both_ways_with_the_unknown_last() -> None:
-    model = OutingsModel()
+    model = OutingsModel(columns_of(LIST_FIGURES))
     from slopebeat.session.library.rows import OutingRow
 
     class Facts:
@@ -428,7 +430,7 @@ def test_the_band_finder_shows_doubts_and_refuses_half_entries(qtbot: QtBot) -> 
     qtbot.keyClicks(finder.page.outcome_words, "Level road, 62 min, 3 %")  # type: ignore[attr-defined]
     kept = finder.period()
     assert isinstance(kept, BandPeriod)
-    assert (kept.ground, kept.band.how_words) == (Ground.FOOT, "Steady-hour check: Level road, 62 min, 3 %")
+    assert (kept.ground, how_words(kept.band)) == (Ground.FOOT, "Steady-hour check: Level road, 62 min, 3 %")
 
 
 def test_a_lactate_test_is_typed_into_the_table_and_gives_a_range(qtbot: QtBot) -> None:
@@ -462,24 +464,24 @@ def test_the_demo_library_is_built_in_the_background_and_never_remembered(
         qtbot.mouseClick(window.welcome.months, Qt.MouseButton.LeftButton)
     settle(qtbot, window)
     assert filled == [session_library.demo_path()]
-    assert window.stack.currentWidget() is window.desk.page
+    assert window.stack.currentWidget() is window.library.page
     assert window.session.library.memory.path is None
-    assert "invented" in window.desk.page.place.text()
+    assert "invented" in window.library.page.place.text()
 
 
 def test_another_library_is_opened_where_the_user_says(
     window: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     made(tmp_path / "other.sqlite3", 3)
-    monkeypatch.setattr(PlaceDialog, "ask_library", lambda parent, start: tmp_path / "other.sqlite3")
-    window.desk.other_library()
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_, **__: tmp_path / "other.sqlite3")
+    window.library.other_library()
     settle(qtbot, window)
     assert len(shown_titles(window)) == 3
     letter = tmp_path / "letter.txt"
     letter.write_text("Dear warden")
-    monkeypatch.setattr(PlaceDialog, "ask_library", lambda parent, start: letter)
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_, **__: letter)
     with qtbot.waitSignal(window.session.library.failed, timeout=WAIT_MS):
-        window.desk.other_library()
+        window.library.other_library()
     assert "not a library" in window.notice.text.text()
     assert len(shown_titles(window)) == 3
 
@@ -498,7 +500,7 @@ def test_a_watched_folder_is_chosen_told_of_and_given_up(
     assert str(folder) in dialog.state.text()
     assert "1 outing imported" in library_window.notice.text.text()
     assert (
-        not_none(not_none(library_window.desk.page.report.list.topLevelItem(0)).child(0)).text(0)
+        not_none(not_none(library_window.library.page.report.list.topLevelItem(0)).child(0)).text(0)
         == WALKED.name
     )
     folder.rename(tmp_path / "elsewhere")

@@ -25,12 +25,12 @@ from slopebeat.review.archive.library import write_archive
 from slopebeat.session.ended import LastOpened
 from slopebeat.session.library import library as session_library
 from slopebeat.session.outing.opening import demo_files
-from slopebeat.window.library.backup import BackupDialog
+from slopebeat.window.library.athletes import AthleteDialog
 from slopebeat.window.library.band.dialog import BandsDialog
 from slopebeat.window.library.band.finder import BandFinder
-from slopebeat.window.library.people.athlete_dialog import AthleteDialog
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets.dialog_parts import Question
+from slopebeat.window.widgets.dialogs import Question
+from slopebeat.window.widgets.page_file import FileDialog
 from window.library.test_library import library_window, settle
 
 __all__ = ["library_window"]
@@ -150,21 +150,21 @@ def test_no_act_waits_for_a_library_that_is_held(
 ) -> None:
     """Held until all is clicked: an act that waits would do so until the other is given up, 15 s later."""
     window, library = library_window, library_window.session.library
-    path, page = tmp_path / "walks.sqlite3", library_window.desk.page
+    path, page = tmp_path / "walks.sqlite3", library_window.library.page
     athlete, opened = library.opened.athlete, library.opened.library
     assert athlete is not None
     assert opened is not None
     first, second = page.list.rows.rows[0].outing, page.list.rows.rows[1].outing
     archive = tmp_path / "archive.zip"
     write_archive(opened, athlete.identity, archive)
-    monkeypatch.setattr(BackupDialog, "ask_target", lambda *_: tmp_path / "backup.sqlite3")
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: tmp_path / "backup.sqlite3")
     place = LastOpened(first.title, library=str(path), athlete=athlete.identity, outing=first.identity)
     way = next(p for p in demo_files() if p.suffix == ".gpx")
     watched.clear()
     gaps_s: list[float] = []
     with held(path), measured(gaps_s):
         library.entries.put_band(BandPeriod(athlete.identity, Ground.BIKE, date(2031, 1, 1), Band(110, 130)))
-        page.list.pick((first.identity, second.identity))
+        page.list.pick_outings((first.identity, second.identity))
         qtbot.keyClick(page.list, Qt.Key.Key_Delete)
         assert not page.removal.remove.isEnabled()
         qtbot.mouseClick(page.compare, Qt.MouseButton.LeftButton)
@@ -172,7 +172,7 @@ def test_no_act_waits_for_a_library_that_is_held(
         library.opened.set_teaches((second.identity,), False)
         library.opened.choose_athlete(athlete.identity)
         library.open_outing(first.identity)
-        window.desk.imports.import_paths([archive])
+        window.library.imports.import_paths([archive])
         for slot in ("back_up_library", "check_library"):
             window.actions_by_slot[slot].trigger()
         window.session.route.open(way)
@@ -205,9 +205,9 @@ def test_the_demo_library_and_archives_are_looked_into_off_the_windows_thread(
     some_file = tmp_path / "some.zip"
     some_file.write_bytes(b"")
     with qtbot.waitSignal(window.session.library.opened.opened, timeout=WAIT_MS):
-        window.desk.demo_library()
+        window.library.demo_library()
     settle(qtbot, window)
-    window.desk.imports.import_paths([some_file])
+    window.library.imports.import_paths([some_file])
     settle(qtbot, window)
     assert len(threads) == 2
     assert threading.main_thread() not in threads
@@ -257,10 +257,10 @@ def test_what_is_damaged_is_named_over_the_list(window: MainWindow, qtbot: QtBot
     made(path)
     with closing(sqlite3.connect(path)) as connection, connection:
         connection.execute("UPDATE outing SET start_us = 'x' WHERE title = 'Ridge 0'")
-    window.desk._go_there = True
+    window.library._go_there = True
     window.session.library.open(path)
     settle(qtbot, window)
-    page = window.desk.page
+    page = window.library.page
     qtbot.waitUntil(page.damage.isVisible, timeout=WAIT_MS)
     assert "Ridge 0" in page.damage.text()
     assert "Ridge 0" not in [row.outing.title for row in page.list.rows.rows]

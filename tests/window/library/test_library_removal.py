@@ -25,7 +25,7 @@ MARK = Mark(30.0, 60.0, Channel.HEART_RATE, Reason.BY_HAND, MarkState.ACCEPTED)
 def test_outings_are_removed_after_a_question_that_names_what_is_lost(
     library_window: MainWindow, qtbot: QtBot, tmp_path: Path
 ) -> None:
-    page, session = library_window.desk.page, library_window.session.library
+    page, session = library_window.library.page, library_window.session.library
     library = session.opened.library
     assert library is not None
     assert not page.remove.isEnabled()
@@ -36,7 +36,7 @@ def test_outings_are_removed_after_a_question_that_names_what_is_lost(
     key = ContentKey(outing.content_hash, outing.activity)
     Notebooks().write(key, Notebook(title="old"))
     before = library.outings.count()
-    page.list.pick((outing.identity, other.identity))
+    page.list.pick_outings((outing.identity, other.identity))
     qtbot.keyClick(page.list, Qt.Key.Key_Delete)
     assert page.removal.isVisible()
     assert not page.removal.remove.isEnabled()
@@ -49,7 +49,7 @@ def test_outings_are_removed_after_a_question_that_names_what_is_lost(
     qtbot.keyClick(page.removal.leave, Qt.Key.Key_Escape)
     assert not page.removal.isVisible()
     assert library.outings.count() == before
-    page.list.pick((outing.identity,))
+    page.list.pick_outings((outing.identity,))
     qtbot.mouseClick(page.remove, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(page.removal.remove.isEnabled, timeout=WAIT_MS)
     qtbot.mouseClick(page.removal.remove, Qt.MouseButton.LeftButton)

@@ -16,8 +16,8 @@ from slopebeat.library.faults import DamagedOriginals
 from slopebeat.library.store import Library
 from slopebeat.review.archive.library import write_archive
 from slopebeat.window.library.backup import BackupDialog
-from slopebeat.window.library.importing import PlaceDialog
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.page_file import FileDialog
 
 
 def settle(window: MainWindow, qtbot: QtBot) -> None:
@@ -38,8 +38,8 @@ def test_a_backup_is_saved_checked_and_restored_from_the_menu(
     opened: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     backup = tmp_path / "backup.sqlite3"
-    monkeypatch.setattr(BackupDialog, "ask_target", lambda *_: backup)
-    monkeypatch.setattr(BackupDialog, "ask_backup", lambda *_: backup)
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: backup)
+    monkeypatch.setattr(FileDialog, "ask_to_open", lambda *_: backup)
     opened.actions_by_slot["back_up_library"].trigger()
     settle(opened, qtbot)
     assert str(backup) in opened.notice.text.text()
@@ -68,7 +68,7 @@ def test_a_damaged_backup_asks_before_it_is_restored(
         asked.extend(damaged.names)
         return False
 
-    monkeypatch.setattr(BackupDialog, "ask_backup", lambda *_: backup)
+    monkeypatch.setattr(FileDialog, "ask_to_open", lambda *_: backup)
     monkeypatch.setattr(BackupDialog, "ask_go_on", refuse)
     opened.actions_by_slot["restore_library"].trigger()
     settle(opened, qtbot)
@@ -85,7 +85,7 @@ def test_an_archive_given_to_import_is_taken_in(
     archive = tmp_path / "handed on.zip"
     write_archive(library, athlete.identity, archive)
     count = library.outings.count(athlete.identity)
-    monkeypatch.setattr(PlaceDialog, "ask_files", lambda *_: [archive])
+    monkeypatch.setattr(FileDialog, "ask_to_open_many", lambda *_: [archive])
     with qtbot.waitSignal(opened.session.library.opened.opened, timeout=WAIT_MS):
         opened.session.library.open(tmp_path / "mine.sqlite3")
     settle(opened, qtbot)

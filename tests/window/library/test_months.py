@@ -28,16 +28,16 @@ def months(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> MainWindow:
         (athlete,) = kept.athletes
         teach(kept, athlete.identity, [150.0 - 1.5 * i for i in range(17)])
     library = window.session.library
-    window.desk._go_there = True
+    window.library._go_there = True
     library.open(tmp_path / "walks.sqlite3")
     qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
-    window.desk.show_months()
+    window.library.show_months()
     wait_drawn(window.session, qtbot)
     return window
 
 
 def words(window: MainWindow) -> list[str]:
-    page = not_none(window.desk.page.months.words.widget())
+    page = not_none(window.library.page.months.words.widget())
     return [label.text() for label in page.findChildren(QLabel)]
 
 
@@ -53,7 +53,7 @@ def test_what_changed_is_said_in_words_with_what_would_have_shown(months: MainWi
 
 
 def test_charts_show_what_the_months_hold(months: MainWindow) -> None:
-    page, shown = months.desk.page.months, months.session.library.outings.shown.months
+    page, shown = months.library.page.months, months.session.library.outings.shown.months
     assert page.weeks.bars.weeks == shown.weeks
     assert {minutes_asked(week) for week in page.weeks.bars.weeks} == {90.0}
     on_foot, by_bike = (points.getData()[1] for points in page.decoupling.points)
@@ -65,13 +65,13 @@ def test_charts_show_what_the_months_hold(months: MainWindow) -> None:
 
 
 def test_a_click_on_a_point_asks_for_that_outing(months: MainWindow, qtbot: QtBot) -> None:
-    chart = months.desk.page.months.decoupling
+    chart = months.library.page.months.decoupling
     points = chart.points[0]
     x, y = (values[3] for values in points.getData())
     place = chart.mapFromScene(
         chart.plotItem.getViewBox().mapViewToScene(points.pos() + type(points.pos())(x, y))
     )
-    with qtbot.waitSignal(months.desk.page.months.open_wanted, timeout=WAIT_MS) as told:
+    with qtbot.waitSignal(months.library.page.months.open_requested, timeout=WAIT_MS) as told:
         qtbot.mouseClick(chart.viewport(), Qt.MouseButton.LeftButton, pos=QPoint(place.x(), place.y()))
         months.session.library.kept.failed.disconnect()
     outing = next(r for r in months.session.library.opened.rows if r.outing.identity == told.args[0])
@@ -80,24 +80,24 @@ def test_a_click_on_a_point_asks_for_that_outing(months: MainWindow, qtbot: QtBo
 
 
 def test_the_filter_of_the_list_holds_for_the_months(months: MainWindow, qtbot: QtBot) -> None:
-    library, filters = months.session.library, months.desk.page.filters
+    library, filters = months.session.library, months.library.page.filters
     filters.ground.setCurrentIndex(2)
     filters.ground.activated.emit(2)
     qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
     wait_drawn(months.session, qtbot)
     assert len(library.outings.shown.months.outings) == 1
-    assert [len(points.getData()[0]) for points in months.desk.page.months.decoupling.points] == [1]
+    assert [len(points.getData()[0]) for points in months.library.page.months.decoupling.points] == [1]
     assert any("No outing tells a change yet" in text for text in words(months))
 
 
 def test_an_outing_is_left_out_of_what_is_learnt_by_its_menu_and_taken_in_again(
     months: MainWindow, qtbot: QtBot
 ) -> None:
-    library, listed = months.session.library, months.desk.page.list
+    library, listed = months.session.library, months.library.page.list
     identity = next(row.outing.identity for row in library.opened.rows if not row.outing.on_bike)
     for count, teaches in ((16, False), (17, True)):
-        listed.pick((identity,))
-        action = months.desk.page.picked_menu().actions()[-1]
+        listed.pick_outings((identity,))
+        action = months.library.page.picked_menu().actions()[-1]
         action.trigger()
         qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
         row = next(row for row in library.opened.rows if row.outing.identity == identity)
@@ -118,7 +118,7 @@ def test_an_outing_left_out_is_named_with_the_reason_and_taken_in_by_one_click(
     library.opened.set_teaches((identity,), False)
     settled()
     assert any("left out by hand" in text for text in words(months))
-    page = not_none(months.desk.page.months.words.widget())
+    page = not_none(months.library.page.months.words.widget())
     (take_in,) = [each for each in page.findChildren(QPushButton) if each.text() == "Take in"]
     take_in.click()
     settled()

@@ -18,13 +18,12 @@ from slopebeat.model.bands import Band
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.recording import Sport
-from slopebeat.review.archive.brought import Brought, What
-from slopebeat.review.archive.library import ArchiveMerge
+from slopebeat.review.archive.library import ArchiveChange, ArchiveMerge, What
 from slopebeat.review.imports.report import ImportReport
-from slopebeat.window.library.people.athletes import AthletesDialog
-from slopebeat.window.library.picked_menu import TitleDialog
+from slopebeat.window.library.athletes import AthletesDialog
+from slopebeat.window.library.picked import TitleDialog
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets.dialog_parts import Question
+from slopebeat.window.widgets.dialogs import Question
 
 
 @pytest.fixture
@@ -50,7 +49,7 @@ def opened(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> MainWindow:
         second = library.athletes.add(Athlete(new_identity(), "Valley guide"))
         library.bands.put(BandPeriod(second.identity, band.ground, band.from_day, Band(100, 120)))
         library.bands.put(BandPeriod(second.identity, Ground.BIKE, date(2026, 7, 1), Band(105, 125)))
-    window.desk._go_there = True
+    window.library._go_there = True
     window.session.library.open(tmp_path / "walks.sqlite3")
     settle(qtbot, window)
     return window
@@ -67,7 +66,7 @@ def settle(qtbot: QtBot, window: MainWindow) -> None:
 
 def chosen(window: MainWindow, title: str) -> None:
     """Choose an entry of the menu of what is picked, also of its menus inside."""
-    menu = window.desk.page.picked_menu()
+    menu = window.library.page.picked_menu()
     inside = [action for part in menu.findChildren(QMenu) for action in part.actions()]
     next(action for action in [*menu.actions(), *inside] if action.text() == title).trigger()
 
@@ -109,13 +108,13 @@ def test_an_athlete_who_is_looked_at_is_removed_and_the_next_is_shown(
     assert "cannot be undone" in asked[0]
     assert not_none(library.opened.athlete).name == "Valley guide"
     assert library.opened.rows == ()
-    assert opened.desk.page.list.rows.rows == []
+    assert opened.library.page.list.rows.rows == ()
 
 
 def test_title_and_sport_of_many_are_put_right_at_once_and_taken_back(
     opened: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    library, page = opened.session.library, opened.desk.page
+    library, page = opened.session.library, opened.library.page
     walks = [row.outing for row in library.opened.rows if row.outing.ground is Ground.FOOT][:3]
     ids = tuple(each.identity for each in walks)
 
@@ -125,11 +124,11 @@ def test_title_and_sport_of_many_are_put_right_at_once_and_taken_back(
 
     before = now()
     monkeypatch.setattr(TitleDialog, "ask", lambda *_: "  To the   lake ")
-    page.list.pick(ids)
+    page.list.pick_outings(ids)
     chosen(opened, "Change the title…")
     settle(qtbot, opened)
     assert [title for title, _ in now()] == ["To the lake"] * 3
-    page.list.pick(ids)
+    page.list.pick_outings(ids)
     chosen(opened, "mountain biking")
     settle(qtbot, opened)
     assert [sport for _, sport in now()] == [str(Sport.MOUNTAIN_BIKING)] * 3
@@ -148,9 +147,9 @@ def test_title_and_sport_of_many_are_put_right_at_once_and_taken_back(
 def test_outings_go_to_another_athlete_once_it_was_asked(
     opened: MainWindow, qtbot: QtBot, asked: list[str]
 ) -> None:
-    library, page = opened.session.library, opened.desk.page
+    library, page = opened.session.library, opened.library.page
     ids = tuple(row.outing.identity for row in library.opened.rows[:2])
-    page.list.pick(ids)
+    page.list.pick_outings(ids)
     chosen(opened, "Valley guide")
     settle(qtbot, opened)
     assert asked[0].startswith("2 outings would go from")
@@ -163,13 +162,13 @@ def test_outings_go_to_another_athlete_once_it_was_asked(
 def test_what_an_archive_brought_is_listed_with_who_wrote_it_and_opens(
     opened: MainWindow, qtbot: QtBot
 ) -> None:
-    library, view = opened.session.library, opened.desk.page.report
+    library, view = opened.session.library, opened.library.page.report
     outing = library.opened.rows[0].outing
     note = new_note(NoteKind.REMARK, Author.COACH, "Hold 4 km/h")
-    merge = ArchiveMerge(outing.athlete, notes_added=1, brought=[Brought(outing, What.ADDED, note)])
+    merge = ArchiveMerge(outing.athlete, notes_added=1, brought=[ArchiveChange(outing, What.ADDED, note)])
     view.show_report(ImportReport(archives=[merge]))
     row = not_none(not_none(view.list.topLevelItem(0)).child(0))
     assert row.text(1) == "note by the coach: remark, Hold 4 km/h"
-    with qtbot.waitSignal(view.open_wanted, timeout=WAIT_MS) as told:
+    with qtbot.waitSignal(view.open_requested, timeout=WAIT_MS) as told:
         view.list.itemActivated.emit(row, 0)
     assert told.args == [outing.identity]

@@ -16,7 +16,7 @@ from helpers.pasts import past
 from helpers.patience import WAIT_MS
 from helpers.summaries import outing
 from helpers.window_acts import wait_drawn
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, input_key
@@ -31,7 +31,7 @@ from slopebeat.window.library.band.methods import EdgesPage
 from slopebeat.window.library.left_out import LeftOutDialog
 from slopebeat.window.library.price_page import PricePage
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets.page_file import LetterDialog
+from slopebeat.window.widgets.page_file import FileDialog
 
 BAND = Band(112, 132, basis=Basis.of(BY_HAND, **{HARD_THRESHOLD_BPM: 158.0}))
 
@@ -52,19 +52,21 @@ def _patrol(path: Path) -> None:
             aim = kept.inputs(patrol).aim(Ground.BIKE, start.date())
             summary = outing(start_utc=start, in_band_s=1800.0, on_bike=True)
             result = Result(summary, COMPUTATION_VERSION, input_key(aim, Ground.BIKE), taught)
-            kept.arrivals.keep(patrol, packed(b"%d" % number), f"{number}.fit", [Arrival(facts, result)])
+            kept.imports.keep(
+                patrol, packed(b"%d" % number), f"{number}.fit", [IncomingOuting(facts, result)]
+            )
 
 
 @pytest.fixture
 def page(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> PricePage:
     _patrol(tmp_path / "patrol.sqlite3")
     library = window.session.library
-    window.desk._go_there = True
+    window.library._go_there = True
     library.open(tmp_path / "patrol.sqlite3")
     qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
-    window.desk.show_library()
-    shown = window.desk.page.price
-    window.desk.page.tabs.setCurrentWidget(shown)
+    window.library.show_library()
+    shown = window.library.page.price
+    window.library.page.tabs.setCurrentWidget(shown)
     qtbot.waitUntil(lambda: library.price.latest is not None and shown.table.rowCount() > 0, timeout=WAIT_MS)
     wait_drawn(window.session, qtbot)
     return shown
@@ -92,7 +94,7 @@ def test_table_picture_gap_and_a_letter_that_is_changed_and_saved(
     qtbot.waitUntil(lambda: window.session.library.price.up_to_date, timeout=WAIT_MS)
     wait_drawn(window.session, qtbot)
     assert letter.text.toPlainText() == "Ride along the lake, please."
-    monkeypatch.setattr(LetterDialog, "ask", lambda parent, name: tmp_path / "letter.txt")
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: tmp_path / "letter.txt")
     letter.save.click()
     qtbot.waitUntil(lambda: "was saved" in letter.done.text(), timeout=WAIT_MS)
     said = (tmp_path / "letter.txt").read_text(encoding="utf-8")
@@ -131,7 +133,7 @@ def test_an_outing_is_left_out_and_taken_in_by_one_click_each(
 def test_a_letter_that_cannot_be_written_says_why(
     page: PricePage, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(LetterDialog, "ask", lambda parent, name: tmp_path / "letter.doc")
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: tmp_path / "letter.doc")
     page.letter.save.click()
     qtbot.waitUntil(lambda: "End the name of the file in" in page.letter.done.text(), timeout=WAIT_MS)
     assert not (tmp_path / "letter.doc").exists()
@@ -140,7 +142,7 @@ def test_a_letter_that_cannot_be_written_says_why(
 def test_a_letter_whose_name_has_no_ending_is_a_pdf(
     page: PricePage, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(LetterDialog, "ask", lambda parent, name: tmp_path / "letter")
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: tmp_path / "letter")
     page.letter.save.click()
     qtbot.waitUntil(lambda: "letter.pdf was saved" in page.letter.done.text(), timeout=WAIT_MS)
     assert (tmp_path / "letter.pdf").read_bytes().startswith(b"%PDF-")

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QTableView
 from pytestqt.qtbot import QtBot
 
 from slopebeat.plots.theme import theme
-from slopebeat.window.widgets.together_line import LINE_PX, TogetherLine
+from slopebeat.window.library.list import LINE_PX, TogetherLine
 
 DAYS = (None, "a", "a", "a", "b", None, "b")
 

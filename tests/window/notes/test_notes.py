@@ -63,7 +63,7 @@ def drag(window: MainWindow, start_s: float, end_s: float, keys: Qt.KeyboardModi
         )
         QApplication.sendEvent(viewport, event)
     if window.page.charts.notes.mode.of(keys) is DragMode.NOTE:
-        assert window.page.charts.heart.noting.spans
+        assert window.page.charts.heart.draft_note.spans
     QTest.mouseRelease(viewport, LEFT, keys, place(window, end_s))
 
 
@@ -97,7 +97,7 @@ def test_dragging_with_control_writes_a_note_on_the_stretch(ride: MainWindow, qt
     assert note.end_s == pytest.approx(3000.0, abs=2 * pixel_s)
     assert note.text == "too fast here"
     assert [placed.note for placed in ride.page.charts.heart.lane.placed] == [note]
-    assert not ride.page.charts.heart.noting.spans
+    assert not ride.page.charts.heart.draft_note.spans
     assert ride.page.tabs.tabText(ride.page.tabs.indexOf(ride.page.notes)) == "Notes (1)"
 
 
@@ -143,7 +143,7 @@ def test_notes_are_written_from_the_keyboard(ride: MainWindow, qtbot: QtBot) -> 
     ride.session.cursor.move(2000.0)
     qtbot.keyClick(ride, Qt.Key.Key_N, CONTROL_SHIFT)
     ride.session.cursor.move(2600.0)
-    (span,) = ride.page.charts.heart.noting.spans
+    (span,) = ride.page.charts.heart.draft_note.spans
     assert (span.start_x, span.end_x) == (2000.0, 2600.0)
     qtbot.keyClick(ride, Qt.Key.Key_U, CONTROL_SHIFT)
     write(ride, qtbot, "second")

@@ -14,8 +14,7 @@ from slopebeat.analysis.response.decoupling import Verdict
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.message import message
 from slopebeat.review.outing import Review
-from slopebeat.review.present.decoupling import rows_of
-from slopebeat.review.present.decoupling_answer import decoupling_sentence
+from slopebeat.review.present.decoupling import decoupling_sentence, rows_of
 from slopebeat.window.outing.decoupling_panel import DecouplingPanel
 from slopebeat.window.shell.main_window import MainWindow
 

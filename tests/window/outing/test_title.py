@@ -41,9 +41,7 @@ def title(window: MainWindow) -> str:
     return session.outing.recordings[session.outing.index].title
 
 
-def test_a_title_typed_over_the_charts_is_kept_and_taken_back(
-    ride: MainWindow, qtbot: QtBot, ride_file: Path
-) -> None:
+def test_a_title_typed_over_the_charts_is_kept_and_taken_back(ride: MainWindow, qtbot: QtBot) -> None:
     name = ride.page.answer.name
     before, shown = title(ride), name.text()
     qtbot.keyClick(ride, F2)
@@ -55,7 +53,7 @@ def test_a_title_typed_over_the_charts_is_kept_and_taken_back(
     settled(ride.session, qtbot)
     assert ride.windowTitle() == "Supply walk"
     assert ride.actions_by_slot["undo"].text() == "&Undo change of the title"
-    key = ContentKey(content_hash(ride_file.read_bytes()), 0)
+    key = ContentKey(content_hash(ride.session.settings.recent[0].read_bytes()), 0)
     assert Notebooks().read(key)[0].title == "Supply walk"
     qtbot.keyClick(ride, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     settled(ride.session, qtbot)
@@ -117,7 +115,7 @@ def test_f2_in_the_table_of_notes_changes_the_words_there(ride: MainWindow, qtbo
 def library_window(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> MainWindow:
     """The window on a library of twelve stated outings."""
     made(tmp_path / "walks.sqlite3")
-    window.desk._go_there = True
+    window.library._go_there = True
     window.session.library.open(tmp_path / "walks.sqlite3")
     settled(window.session, qtbot)
     return window
@@ -126,7 +124,7 @@ def library_window(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> MainWind
 def test_what_is_typed_in_the_list_outlives_outings_that_arrive(
     library_window: MainWindow, qtbot: QtBot
 ) -> None:
-    table, library = library_window.desk.page.list, library_window.session.library
+    table, library = library_window.library.page.list, library_window.session.library
     table.setFocus()
     table.selectRow(2)
     qtbot.keyClick(table, F2)
@@ -144,7 +142,7 @@ def test_what_is_typed_in_the_list_outlives_outings_that_arrive(
 def test_what_is_typed_in_the_list_is_kept_when_a_header_is_clicked(
     library_window: MainWindow, qtbot: QtBot
 ) -> None:
-    table = library_window.desk.page.list
+    table = library_window.library.page.list
     table.setFocus()
     table.selectRow(2)
     qtbot.keyClick(table, F2)
@@ -157,14 +155,14 @@ def test_what_is_typed_in_the_list_is_kept_when_a_header_is_clicked(
 
 
 def titles_of(window: MainWindow) -> list[str]:
-    rows = window.desk.page.list.rows
+    rows = window.library.page.list.rows
     return [rows.index(row, TITLE).data() for row in range(rows.rowCount())]
 
 
 def type_in_list(window: MainWindow, qtbot: QtBot, row: int, words: str) -> str:
     """Type a title in the list; returns the identity of its outing."""
-    table = window.desk.page.list
-    identity = table.rows.rows[row].outing.identity
+    table = window.library.page.list
+    identity = str(table.rows.row_at(row).outing.identity)
     table.setFocus()
     table.selectRow(row)
     qtbot.keyClick(table, F2)
@@ -184,7 +182,7 @@ def type_in_list(window: MainWindow, qtbot: QtBot, row: int, words: str) -> str:
 
 
 def test_a_title_typed_in_the_list_is_kept_and_sorted_anew(library_window: MainWindow, qtbot: QtBot) -> None:
-    opened, table = library_window.session.library.opened, library_window.desk.page.list
+    opened, table = library_window.session.library.opened, library_window.library.page.list
     table.sortByColumn(TITLE, Qt.SortOrder.AscendingOrder)
     identity = type_in_list(library_window, qtbot, 3, "Zirbe hut")
     settled(library_window.session, qtbot)
@@ -200,24 +198,24 @@ def test_a_title_typed_in_the_list_is_kept_and_sorted_anew(library_window: MainW
 def test_the_outing_on_screen_renamed_in_the_list_is_an_act_like_any_other(
     library_window: MainWindow, qtbot: QtBot, tmp_path: Path, walk_file: Path
 ) -> None:
-    session, table = library_window.session, library_window.desk.page.list
+    session, table = library_window.session, library_window.library.page.list
     shutil.copy(walk_file, tmp_path / "walk.gpx")
     with qtbot.waitSignal(session.library.work.imported, timeout=WAIT_MS):
         session.library.import_paths([tmp_path / "walk.gpx"])
     settled(session, qtbot)
     (row,) = [i for i, r in enumerate(table.rows.rows) if r.outing.file_name == "walk.gpx"]
-    identity = table.rows.rows[row].outing.identity
+    identity = str(table.rows.row_at(row).outing.identity)
     before = table.rows.rows[row].outing.title
     with next_review(session, qtbot):
         session.library.open_outing(identity)
-    library_window.desk.show_library()
+    library_window.library.show_library()
     type_in_list(library_window, qtbot, row, "Round the lake")
     qtbot.waitUntil(lambda: title(library_window) == "Round the lake", timeout=WAIT_MS)
     settled(session, qtbot)
     library = session.library.opened.library
     assert library is not None
     assert library.outings.get(identity).title == "Round the lake"
-    assert library_window.stack.currentWidget() is library_window.desk.page
+    assert library_window.stack.currentWidget() is library_window.library.page
     session.history.undo()
     settled(session, qtbot)
     assert library.outings.get(identity).title == before

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 import shutil
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import gpxpy
@@ -16,17 +17,20 @@ from pytestqt.qtbot import QtBot
 
 from helpers.checks import not_none
 from helpers.earlier_outings import keep_teachers
+from helpers.own_home import use_home
 from helpers.patience import WAIT_MS
 from helpers.window_acts import drop
-from slopebeat.analysis.route.plan import StrategyName
+from helpers.window_state import state_of
+from slopebeat.analysis.route.plan import RoutePlan, StrategyName
 from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
-from slopebeat.plots.colours import DARK
-from slopebeat.session.route.route import RoutePlanning
-from slopebeat.window.route.actions import RouteDialog, is_planned_way
-from slopebeat.window.route.controller import RouteFileDialog
+from slopebeat.plots.colours import DARK, LIGHT
+from slopebeat.session.route.route import RoutePlanning, Wanted
+from slopebeat.window.route.actions import is_planned_way
 from slopebeat.window.route.page import RoutePage
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.page_file import FileDialog
+from window.conftest import new_window, put_away
 
 WARDEN = "0" * 32
 LENGTH_M, RING_FROM_M, RING_M = 3000.0, 500.0, 2000.0
@@ -66,19 +70,57 @@ def library_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return place
 
 
+@dataclass
+class Planned:
+    """The window of the module on a planned way, once a test wanted it, and how it was then."""
+
+    home: Path
+    window: MainWindow | None = None
+    plan: RoutePlan | None = None
+    wanted: Wanted = field(default_factory=Wanted)
+    fresh: Sequence[object] = ()
+
+
+@pytest.fixture(scope="module")
+def once_planned(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Planned]:
+    made = Planned(tmp_path_factory.mktemp("home"))
+    yield made
+    if made.window is not None:
+        put_away(made.window)
+
+
 @pytest.fixture
 def planned(
-    window: MainWindow,
+    once_planned: Planned,
     qtbot: QtBot,
     way_file: Path,
     library_file: Path,
     tmp_path_factory: pytest.TempPathFactory,
     monkeypatch: pytest.MonkeyPatch,
 ) -> MainWindow:
-    """The window on a planned way, band 112-131 typed on the page, opened by the menu."""
-    monkeypatch.setattr(RouteDialog, "ask", lambda *_: way_file)
-    place = Path(shutil.copy(library_file, tmp_path_factory.mktemp("library")))
-    window.session.library.opened.open(place)
+    """The window on a planned way, band 112-131 typed on the page, opened by the menu.
+
+    After a test what was wanted and planned is put back; where that leaves anything on screen or in the
+    session other than it was, the next test gets a new window.
+    """
+    use_home(once_planned.home, monkeypatch)
+    monkeypatch.setattr(FileDialog, "ask_to_open", lambda *_: way_file)
+    window = once_planned.window
+    if window is not None:
+        put_back(window, once_planned)
+        if state_of(window) != once_planned.fresh:
+            put_away(window)
+            window = None
+    if window is None:
+        window = once_planned.window = new_window()
+        plan_way(window, qtbot, Path(shutil.copy(library_file, tmp_path_factory.mktemp("library"))))
+        once_planned.plan, once_planned.wanted = window.session.route.plan, window.session.route.wanted
+        once_planned.fresh = state_of(window)
+    return window
+
+
+def plan_way(window: MainWindow, qtbot: QtBot, library: Path) -> None:
+    window.session.library.opened.open(library)
     qtbot.waitUntil(lambda: len(window.session.library.opened.rows) == 14, timeout=WAIT_MS)
     window.actions_by_slot["plan_route"].trigger()
     qtbot.waitUntil(
@@ -87,11 +129,22 @@ def planned(
     page(window).entry.from_bpm.setValue(112)
     page(window).entry.to_bpm.setValue(131)
     settle(window, qtbot)
-    return window
+
+
+def put_back(window: MainWindow, once: Planned) -> None:
+    """Show the first plan again, as if it had just been made."""
+    planning = window.session.route
+    window.notice.hide()
+    window.apply(LIGHT)
+    for _ in range(2):  # Another sport brings its own band first.
+        planning.set_wanted(once.wanted)
+    planning.cancel()
+    planning.plan, planning._of = once.plan, once.wanted
+    planning.planned.emit()
 
 
 def page(window: MainWindow) -> RoutePage:
-    return window.routes.desk.page
+    return window.routes.controller.page
 
 
 def settle(window: MainWindow, qtbot: QtBot) -> RoutePlanning:
@@ -113,7 +166,7 @@ def test_a_route_is_asked_for_its_band_and_then_planned(planned: MainWindow, qtb
     # Two humps of 80 m: 40 (1 - cos) has an amplitude of 40 m.
     assert shown.climbs.rows.rowCount() == len(plan.climbs) == 2
     assert plan.ascent_m == pytest.approx(160.0, abs=6.0)
-    assert "Learnt from 8 outings of Hut warden" in shown.teachers.words.text()
+    assert "Learnt from 8 outings of Hut warden" in shown.outings_panel.words.text()
     names = [name.text() for name in shown.strategies.names]
     assert names == ["as usual", "held at 122 bpm"]
     # DIN 33466: 3 km are 45 min; 160 m up at 300 m/h and down at 500 m/h are 51 min; 51 + 45 / 2 = 74 min.
@@ -252,9 +305,9 @@ def test_ends_of_a_loop_are_typed_and_told_when_far_apart(planned: MainWindow, q
 def test_card_map_file_and_text_are_handed_on(
     planned: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    desk = planned.routes.desk
-    for name, act in (("card.pdf", desk.save_card), ("way.gpx", desk.save_map)):
-        monkeypatch.setattr(RouteFileDialog, "ask", lambda *_, name=name: tmp_path / name)
+    controller = planned.routes.controller
+    for name, act in (("card.pdf", controller.save_card), ("way.gpx", controller.save_map)):
+        monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_, name=name: tmp_path / name)
         planned.notice.hide()
         act()
         qtbot.waitUntil(planned.notice.isVisible, timeout=WAIT_MS)
@@ -262,7 +315,7 @@ def test_card_map_file_and_text_are_handed_on(
     assert (tmp_path / "card.pdf").read_bytes().startswith(b"%PDF")
     read = gpxpy.parse((tmp_path / "way.gpx").read_text(encoding="utf-8"))
     assert len(read.waypoints) == 2
-    desk.copy_plan()
+    controller.copy_plan()
     text = QGuiApplication.clipboard().text()
     assert "Climb 2 at" in text
     assert "turn back" in text
@@ -270,7 +323,7 @@ def test_card_map_file_and_text_are_handed_on(
     # While another plan is being made, what is handed on is said to be the one of before.
     planning = planned.session.route
     planning.set_wanted(replace(planning.wanted, hold_bpm=118.0))
-    desk.copy_plan()
+    controller.copy_plan()
     assert "before the last change" in planned.notice.text.text()
     planning.cancel()
 
@@ -278,8 +331,8 @@ def test_card_map_file_and_text_are_handed_on(
 def test_a_wrong_suffix_saves_nothing_and_says_so(
     planned: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(RouteFileDialog, "ask", lambda *_: tmp_path / "card.doc")
-    planned.routes.desk.save_card()
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: tmp_path / "card.doc")
+    planned.routes.controller.save_card()
     assert "nothing was saved" in planned.notice.text.text()
     assert not list(tmp_path.iterdir())
 
@@ -316,7 +369,7 @@ def test_a_file_that_is_no_route_is_told_and_the_window_stays(
     window: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (tmp_path / "no.gpx").write_text("<gpx/>")
-    monkeypatch.setattr(RouteDialog, "ask", lambda *_: tmp_path / "no.gpx")
+    monkeypatch.setattr(FileDialog, "ask_to_open", lambda *_: tmp_path / "no.gpx")
     window.actions_by_slot["plan_route"].trigger()
     qtbot.waitUntil(window.notice.isVisible, timeout=WAIT_MS)
     assert "no.gpx" in window.notice.text.text()

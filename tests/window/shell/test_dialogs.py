@@ -18,15 +18,15 @@ from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import LIGHT
 from slopebeat.session.session import Session
 from slopebeat.session.settings import Layout
+from slopebeat.window.library.athletes import AthleteDialog
 from slopebeat.window.library.band.finder import BandFinder
-from slopebeat.window.library.people.athlete_dialog import AthleteDialog
 from slopebeat.window.shell import main_window
 from slopebeat.window.shell.actions import ACTIONS
 from slopebeat.window.shell.dialogs import AboutDialog, ShortcutsDialog
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets import scrolling_dialog
+from slopebeat.window.widgets import dialogs
+from slopebeat.window.widgets.dialogs import ScrollingDialog
 from slopebeat.window.widgets.qt_texts import key_names, use_qt_texts
-from slopebeat.window.widgets.scrolling_dialog import ScrollingDialog
 from slopebeat.window.widgets.style import apply_style
 
 LOW = QSize(1024, 564)
@@ -67,7 +67,7 @@ def test_a_dialog_fits_a_low_screen_and_its_buttons_stay_seen(
     qtbot: QtBot,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(scrolling_dialog, "room_px", lambda _widget: LOW)
+    monkeypatch.setattr(dialogs, "room_px", lambda _widget: LOW)
     apply_style(window_acts.app(), LIGHT, percent)
     try:
         dialog = make()

@@ -14,7 +14,7 @@ from pytestqt.qtbot import QtBot
 from helpers.patience import WAIT_MS
 from helpers.window_acts import wait_drawn
 from slopebeat.analysis.account import climbs, episodes
-from slopebeat.analysis.day import drift, together
+from slopebeat.analysis.day import drift, parts
 from slopebeat.analysis.months import weeks
 from slopebeat.analysis.price import draws, next_outing
 from slopebeat.analysis.response import decoupling
@@ -104,8 +104,8 @@ def test_keys_are_one_of_a_kind_and_sentences_end() -> None:
         ("halves.trust", f"{decoupling.MOST_TERRAIN_SHARE:.0%}".replace("%", " %")),
         ("halves.trust", f"{decoupling.SHORTEST_HALF_S / 60:.0f} minutes"),
         ("months.weeks", f"{weeks.LEAST_SESSION_S / 60:.0f} minutes"),
-        ("between_parts", f"{together.MOST_BETWEEN_S / 60:.0f} minutes"),
-        ("between_parts", f"{together.MOST_APART_M:.0f} m"),
+        ("between_parts", f"{parts.MOST_BETWEEN_S / 60:.0f} minutes"),
+        ("between_parts", f"{parts.MOST_APART_M:.0f} m"),
         ("day.drift", f"{drift.BLOCK_S / 60:.0f} minutes"),
     ],
 )

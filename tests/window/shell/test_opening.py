@@ -19,8 +19,8 @@ from slopebeat.plots.colours import LIGHT
 from slopebeat.session.outing.opening import demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.shell import app as window_app
-from slopebeat.window.shell.dialogs import OpenDialog
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.page_file import FileDialog
 
 
 def test_first_screen_says_what_it_is_for_and_offers_a_file_and_the_demo(window: MainWindow) -> None:
@@ -39,7 +39,7 @@ def test_dropping_a_file_shows_the_outing(window: MainWindow, qtbot: QtBot, walk
 def test_open_dialog_opens_what_was_chosen(
     window: MainWindow, qtbot: QtBot, walk_file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(OpenDialog, "ask", staticmethod(lambda parent, folder: [walk_file]))
+    monkeypatch.setattr(FileDialog, "ask_to_open_many", staticmethod(lambda *_: [walk_file]))
     with next_review(window.session, qtbot):
         qtbot.mouseClick(window.welcome.open, Qt.MouseButton.LeftButton)
     assert window.stack.currentWidget() is window.page
@@ -48,7 +48,7 @@ def test_open_dialog_opens_what_was_chosen(
 def test_a_cancelled_open_dialog_changes_nothing(
     window: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(OpenDialog, "ask", staticmethod(lambda parent, folder: []))
+    monkeypatch.setattr(FileDialog, "ask_to_open_many", staticmethod(lambda *_: []))
     qtbot.mouseClick(window.welcome.open, Qt.MouseButton.LeftButton)
     assert not window.session.opening.reading
     assert window.stack.currentWidget() is window.welcome

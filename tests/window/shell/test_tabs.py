@@ -50,13 +50,13 @@ def test_messages_wait_for_their_turn_where_there_is_no_room_for_all(ride: MainW
     reading.show()
     qtbot.waitUntil(lambda: notice.isVisible() and reading.isVisible(), timeout=WAIT_MS)
     middle_before = ride.page.column.geometry()
-    ride.desk.bar.show()
-    qtbot.waitUntil(lambda: reading.isVisible() and not ride.desk.bar.isVisible(), timeout=WAIT_MS)
+    ride.library.bar.show()
+    qtbot.waitUntil(lambda: reading.isVisible() and not ride.library.bar.isVisible(), timeout=WAIT_MS)
     tops = {bar.mapTo(area, QPoint()).y() for bar in (notice, reading)}
     assert len(tops) == 1
     assert ride.page.column.geometry() == middle_before
     notice.hide()
-    qtbot.waitUntil(ride.desk.bar.isVisible, timeout=WAIT_MS)
-    for bar in (reading, ride.desk.bar):
+    qtbot.waitUntil(ride.library.bar.isVisible, timeout=WAIT_MS)
+    for bar in (reading, ride.library.bar):
         bar.hide()
     qtbot.waitUntil(lambda: not area.isVisible(), timeout=WAIT_MS)

@@ -181,7 +181,13 @@ def unnamed(interface: QAccessibleInterface, path: str = "") -> Iterator[str]:
 
 def test_no_control_that_takes_the_keyboard_is_unnamed(wrapped: MainWindow) -> None:
     interface = QAccessible.queryAccessibleInterface(wrapped)
-    for page in (wrapped.page, wrapped.welcome, wrapped.preferences, wrapped.desk.page, wrapped.desk.compare):
+    for page in (
+        wrapped.page,
+        wrapped.welcome,
+        wrapped.preferences,
+        wrapped.library.page,
+        wrapped.library.compare,
+    ):
         wrapped.stack.setCurrentWidget(page)
         for tabs in page.findChildren(QTabWidget):
             for tab in range(tabs.count()):

@@ -22,7 +22,7 @@ from slopebeat.review.imports.importing import import_files
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.week.dated import KINDS, DatedDialog
 from slopebeat.window.week.page import WeekPage
-from slopebeat.window.widgets.page_file import LetterDialog
+from slopebeat.window.widgets.page_file import FileDialog
 
 ROLES = ("Guide", "Hut warden", "Lift hand", "Ranger", "Trail patrol", "Way builder")
 TODAY = date(2026, 7, 14)
@@ -199,7 +199,7 @@ def test_the_sentence_is_saved_as_a_letter_with_what_was_typed(
     qtbot.waitUntil(page.letter.isEnabled, timeout=WAIT_MS)
     page.sentence.setPlainText("Two easy hours by the lake.")
     for name in ("guide.txt", "guide.doc"):
-        monkeypatch.setattr(LetterDialog, "ask", lambda *_, name=name: tmp_path / name)
+        monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_, name=name: tmp_path / name)
         window.notice.hide()
         page.letter.click()
         qtbot.waitUntil(window.notice.isVisible, timeout=WAIT_MS)

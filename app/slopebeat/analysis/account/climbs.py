@@ -1,19 +1,14 @@
-"""Climbs of an outing: where they are, how steep, and what the heart did on them."""
+"""Climbs of an outing: where they are and how steep."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
-from slopebeat.analysis.account.time_account import BandState, band_state
-from slopebeat.analysis.account.windows import LAG_WINDOW_S, value_at, window_mean
-from slopebeat.model.bands import Band
+from slopebeat.analysis.account.windows import value_at
 from slopebeat.model.numerics import turning_points
-from slopebeat.model.spans import Spans
 from slopebeat.model.track import CLIMBING_GRADE, Array, Track
 
 SMALLEST_GAIN_M = 30.0
@@ -40,9 +35,6 @@ in half a minute [project choice]."""
 LONGEST_STEP_M = 50.0
 """A longer step between two records shows no ground: half of what the steepest stretch is measured over
 [project choice]."""
-
-LEAST_HEART_SHARE = 0.5
-"""Of a climb's recorded time with trusted heart rate, for a share of it to be told [project choice]."""
 
 
 @dataclass(frozen=True)
@@ -117,17 +109,6 @@ def find_climbs(track: Track) -> tuple[Climb, ...]:
     measured = (_measure(track, foot, top) for foot, top in found)
     # What was not gone on foot or by bike may have made a climb of gentle ground.
     return tuple(c for c in measured if c.gain_m >= SMALLEST_GAIN_M and c.grade_mean >= CLIMBING_GRADE)
-
-
-def with_heart_rate(climbs: Sequence[Climb], track: Track, band: Band, above: Spans) -> tuple[Climb, ...]:
-    """The climbs with what the heart did on them.
-
-    Parameters
-    ----------
-    above : episodes above the band, so that a single high beat is not an exit.
-    """
-    state = band_state(track.hr_bpm, band)
-    return tuple(_heart(climb, track, state, above) for climb in climbs)
 
 
 def _rises(z: Array) -> list[tuple[int, int]]:
@@ -246,25 +227,3 @@ def _steepest(way: Array, rise: Array) -> float | None:
         found = float(np.max(np.interp(starts + STEEPEST_OVER_M, d, z) - np.interp(starts, d, z)))
         best = found / STEEPEST_OVER_M if best is None else max(best, found / STEEPEST_OVER_M)
     return best
-
-
-def _heart(climb: Climb, track: Track, state: NDArray[np.int8], above: Spans) -> Climb:
-    here = slice(*np.searchsorted(track.t_s, (climb.start_s, climb.end_s)))
-    recorded, seen = track.recorded_s[here], state[here]
-    known_s = float(recorded[seen != BandState.NO_HEART_RATE].sum())
-    if known_s <= 0.0:
-        return climb
-    above_s = float(recorded[seen == BandState.ABOVE].sum())
-    there = above.within(climb.start_s, climb.end_s)
-    exit_s = max(float(there.start_s[0]), climb.start_s) if len(there) else None
-    back_s = above.end_around(climb.end_s)
-    lag_s = None if exit_s is None else max(exit_s - LAG_WINDOW_S, climb.start_s)
-    return replace(
-        climb,
-        above_s=above_s,
-        share_above=above_s / known_s if known_s >= LEAST_HEART_SHARE * recorded.sum() else None,
-        time_to_exit_s=None if exit_s is None else exit_s - climb.start_s,
-        exit_grade=None if exit_s is None else window_mean(track, track.grade, lag_s, exit_s),
-        exit_speed_mps=None if exit_s is None else window_mean(track, track.speed_mps, lag_s, exit_s),
-        return_s=None if back_s is None else back_s - climb.end_s,
-    )

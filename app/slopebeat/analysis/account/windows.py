@@ -1,4 +1,4 @@
-"""Means of a channel just before something happened."""
+"""Stretches of samples, and means of a channel just before something happened."""
 
 from __future__ import annotations
 
@@ -33,37 +33,55 @@ def window_mean(track: Track, values: Array, start_s: float | None, end_s: float
     return value_at(track, values, before)
 
 
-def window_means(
-    track: Track, channels: Sequence[Array], end_s: Sequence[float]
-) -> list[tuple[float | None, ...]]:
-    """:func:`window_mean` of each of the (n,) channels in the lag window before each end, a tuple an end.
+class LagMeans:
+    """:func:`window_mean` of several channels in the lag window before many moments.
 
-    Every channel is gone through once for all the windows: a hundred episodes cost no more than one.
+    Every channel is gone through once for all the windows, and what does not hang on them is made ready once
+    for all the bands that are tried: a hundred episodes cost hardly more than one.
     """
-    ends = np.asarray(end_s, dtype=float)
-    windows = np.searchsorted(track.t_s, np.column_stack((ends - LAG_WINDOW_S, ends)))
-    columns = []
-    for values in channels:
-        known = np.isfinite(values)
-        weight = np.where(known, track.recorded_s, 0.0)
-        seconds = _sums(weight, windows)
-        total = _sums(np.where(known, values, 0.0) * weight, windows)
-        columns.append(
-            [
-                mean / lasted if lasted > 0.0 else window_mean(track, values, None, end)
-                for mean, lasted, end in zip(total.tolist(), seconds.tolist(), ends.tolist(), strict=True)
-            ]
-        )
-    return list(zip(*columns, strict=True))
+
+    def __init__(self, track: Track, channels: Sequence[Array]) -> None:
+        self._track, self._channels = track, channels
+        self._ready = [_weighted(track, values) for values in channels]
+
+    def before(self, end_s: Array) -> list[tuple[float | None, ...]]:
+        """A mean of each channel before each of (m,) moments, a tuple a moment."""
+        windows = np.searchsorted(self._track.t_s, np.column_stack((end_s - LAG_WINDOW_S, end_s)))
+        ends, columns = end_s.tolist(), []
+        for values, (weight, weighted) in zip(self._channels, self._ready, strict=True):
+            seconds, total = _sums(weight, windows), _sums(weighted, windows)
+            columns.append(
+                [
+                    mean / lasted if lasted > 0.0 else window_mean(self._track, values, None, end)
+                    for mean, lasted, end in zip(total.tolist(), seconds.tolist(), ends, strict=True)
+                ]
+            )
+        return list(zip(*columns, strict=True))
+
+
+def _weighted(track: Track, values: Array) -> tuple[Array, Array]:
+    """(n + 1,) seconds a channel is known for and the values times these seconds.
+
+    One more of each, as the last window may end after the last of them.
+    """
+    known = np.isfinite(values)
+    weight = np.append(np.where(known, track.recorded_s, 0.0), 0.0)
+    return weight, np.append(np.where(known, values, 0.0), 0.0) * weight
 
 
 def _sums(values: Array, windows: NDArray[np.intp]) -> Array:
-    """(m,) sums of (n,) values over (m, 2) windows ``[first, last)``."""
+    """(m,) sums of (n + 1,) values over (m, 2) windows ``[first, last)``."""
     if not windows.size:
         return np.zeros(0)
-    # One more value, as the last window may end after the last of them.
-    found = np.add.reduceat(np.append(values, 0.0), windows.ravel())[::2]
+    found = np.add.reduceat(values, windows.ravel())[::2]
     return np.asarray(np.where(windows[:, 0] < windows[:, 1], found, 0.0))
+
+
+def samples_of(first: NDArray[np.intp], last: NDArray[np.intp]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """All samples of (m,) stretches ``[first, last)``: the number of the stretch of each, and the sample."""
+    count = last - first
+    own = np.repeat(np.arange(count.size), count)
+    return own, np.arange(own.size) + (first - np.cumsum(count) + count)[own]
 
 
 def value_at(track: Track, values: Array, index: int) -> float | None:

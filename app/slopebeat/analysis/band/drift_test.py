@@ -62,12 +62,30 @@ class DriftTest:
     sentences: tuple[Message, ...]
 
 
+@dataclass(frozen=True)
+class Steadiness:
+    """How steady an outing was: share of stops, and spread of the work rate over blocks of 5 minutes."""
+
+    stop_share: float
+    block_spread: float
+
+
+def steadiness_of(track: Track, work_w_per_kg: Array) -> Steadiness:
+    """How steady an outing was; no band changes it."""
+    recorded_s = float(np.sum(track.recorded_s))
+    stopped_s = float(np.sum(track.recorded_s[~track.moving]))
+    return Steadiness(
+        stopped_s / recorded_s if recorded_s > 0.0 else 0.0, _block_spread(track, work_w_per_kg)
+    )
+
+
 def drift_test(
     track: Track,
     work_w_per_kg: Array,
     band: Band,
     threshold_percent: float = DEFAULT_DRIFT_THRESHOLD_PERCENT,
     row: HalfComparison | None = None,
+    steadiness: Steadiness | None = None,
 ) -> DriftTest:
     """Judge an outing as a drift test of the band's upper edge.
 
@@ -75,11 +93,11 @@ def drift_test(
     ----------
     work_w_per_kg : (n,) work rate of each sample, NaN where unknown.
     threshold_percent : decoupling that is still called little.
-    row : the outing's decoupling on work, where it is known already.
+    row, steadiness : the outing's decoupling on work, and how steady it was, where these are known already.
     """
     row = row or decoupling(track, work_w_per_kg).work
     mean = _mean_bpm(row)
-    reasons = _reasons(track, work_w_per_kg, row, band)
+    reasons = _reasons(steadiness or steadiness_of(track, work_w_per_kg), row, band)
     near = row.percent is not None and abs(row.percent - threshold_percent) < DECOUPLING_NOISE_POINTS
     if reasons or row.percent is None:
         outcome = DriftTestOutcome.NOT_A_TEST
@@ -97,7 +115,7 @@ def _mean_bpm(row: HalfComparison) -> float | None:
     return (row.first_hr_bpm + row.second_hr_bpm) / 2
 
 
-def _reasons(track: Track, work: Array, row: HalfComparison, band: Band) -> tuple[Message, ...]:
+def _reasons(steadiness: Steadiness, row: HalfComparison, band: Band) -> tuple[Message, ...]:
     """Every reason against reading the outing as a test."""
     if row.percent is None or row.first_hr_bpm is None:
         return (row.reason,)
@@ -106,12 +124,10 @@ def _reasons(track: Track, work: Array, row: HalfComparison, band: Band) -> tupl
         found.append(message("drift_test.too_short", used=row.used_s, least=LEAST_USED_S))
     if row.verdict is Verdict.TERRAIN:
         found.append(message("drift_test.not_level", reason=row.reason))
-    stops = float(np.sum(track.recorded_s[~track.moving])) / float(np.sum(track.recorded_s))
-    if stops > MOST_STOP_SHARE:
-        found.append(message("drift_test.interrupted", share=stops))
-    spread = _block_spread(track, work)
-    if spread > MOST_BLOCK_SPREAD:
-        found.append(message("drift_test.not_steady", spread=spread))
+    if steadiness.stop_share > MOST_STOP_SHARE:
+        found.append(message("drift_test.interrupted", share=steadiness.stop_share))
+    if steadiness.block_spread > MOST_BLOCK_SPREAD:
+        found.append(message("drift_test.not_steady", spread=steadiness.block_spread))
     away = row.first_hr_bpm - band.upper_bpm
     if abs(away) > NEAR_EDGE_BPM:
         key = "drift_test.over_edge" if away > 0 else "drift_test.under_edge"

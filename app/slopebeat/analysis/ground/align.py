@@ -43,7 +43,7 @@ LENGTHS = (0.88, 1.14)
 
 
 @dataclass(frozen=True, eq=False)
-class Headed:
+class DirectedPoints:
     """Points of a way on a plane with the direction they are gone through, arrays (n,)."""
 
     x_m: Array
@@ -56,7 +56,7 @@ class Headed:
         return int(self.x_m.size)
 
     @classmethod
-    def of(cls, points: WayPoints, plane: Plane) -> Headed:
+    def of(cls, points: WayPoints, plane: Plane) -> DirectedPoints:
         """The direction at a point is that from two points before to two points behind it."""
         x, y = plane.metres(points.lat_deg, points.lon_deg)
         own = np.arange(x.size)
@@ -69,7 +69,7 @@ class Headed:
 
 
 @dataclass(frozen=True, eq=False)
-class Together:
+class SharedStretch:
     """A stretch gone together, point by point: arrays (m,).
 
     Attributes
@@ -88,13 +88,13 @@ class Together:
         """Along the one way."""
         return POINT_M * float(self.one[-1] - self.one[0])
 
-    def part(self, first: int, last: int) -> Together:
+    def part(self, first: int, last: int) -> SharedStretch:
         """From one pair to another, both in it."""
         here = slice(first, last + 1)
-        return Together(self.one[here], self.other[here], self.apart_m[here], self.aside_m[here])
+        return SharedStretch(self.one[here], self.other[here], self.apart_m[here], self.aside_m[here])
 
 
-def together(one: WayPoints, other: WayPoints, least_m: float) -> tuple[Together, ...]:
+def together(one: WayPoints, other: WayPoints, least_m: float) -> tuple[SharedStretch, ...]:
     """The stretches of at least ``least_m`` that a way, or a part of one, and another go together."""
     if not len(one) or not len(other):
         return ()
@@ -107,11 +107,13 @@ def together(one: WayPoints, other: WayPoints, least_m: float) -> tuple[Together
     if not near.size:
         return ()
     first, last = max(int(near[0]) - 2, 0), min(int(near[-1]) + 2, len(other) - 1)
-    found = gone_together(Headed.of(one, plane), Headed.of(other.part(first, last), plane), least_m)
+    found = shared_stretches(
+        DirectedPoints.of(one, plane), DirectedPoints.of(other.part(first, last), plane), least_m
+    )
     return tuple(replace(each, other=each.other + first) for each in found)
 
 
-def gone_together(one: Headed, other: Headed, least_m: float) -> tuple[Together, ...]:
+def shared_stretches(one: DirectedPoints, other: DirectedPoints, least_m: float) -> tuple[SharedStretch, ...]:
     """The stretches of at least ``least_m`` that two ways on one plane go together in the same direction.
 
     Points within reach that are gone through the same way make runs of neighbours on the other way; the
@@ -126,14 +128,14 @@ def gone_together(one: Headed, other: Headed, least_m: float) -> tuple[Together,
     for chain in _chains(at, beside, apart, one.piece, other.piece):
         i, j = at[chain], np.maximum.accumulate(beside[chain])
         over, up = other.x_m[j] - one.x_m[i], other.y_m[j] - one.y_m[i]
-        stretch = Together(i, j, apart[chain], one.cos[i] * up - one.sin[i] * over)
+        stretch = SharedStretch(i, j, apart[chain], one.cos[i] * up - one.sin[i] * over)
         sound = _sound(stretch, least_m)
         if sound is not None:
             found.append(sound)
     return tuple(found)
 
 
-def _near(one: Headed, other: Headed) -> tuple[Indices, Indices, Array]:
+def _near(one: DirectedPoints, other: DirectedPoints) -> tuple[Indices, Indices, Array]:
     """All pairs within reach that are gone through in one direction, in order of both numbers."""
     if not len(one) or not len(other):
         return np.zeros(0, np.intp), np.zeros(0, np.intp), np.zeros(0)
@@ -160,7 +162,7 @@ def _near(one: Headed, other: Headed) -> tuple[Indices, Indices, Array]:
     return i[kept], j[kept], apart[kept]
 
 
-def _squares(way: Headed) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+def _squares(way: DirectedPoints) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     return tuple(np.floor(each / REACH_M).astype(np.int64) for each in (way.y_m, way.x_m))  # type: ignore[return-value]
 
 
@@ -210,7 +212,7 @@ def _chains(
     return chains
 
 
-def _sound(stretch: Together, least_m: float) -> Together | None:
+def _sound(stretch: SharedStretch, least_m: float) -> SharedStretch | None:
     """The stretch without ends that merely run near; None where it is too short, too far off or aside."""
     if stretch.length_m < least_m:
         return None

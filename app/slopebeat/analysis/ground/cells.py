@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.analysis.ground.align import REACH_M, Headed
+from slopebeat.analysis.ground.align import REACH_M, DirectedPoints
 from slopebeat.analysis.ground.plane import DEGREE_M, Plane
 from slopebeat.model.track import Array
 from slopebeat.model.way import WayPoints
@@ -18,7 +18,7 @@ CELL_M = 100.0
 """Side of a square [project choice]."""
 
 SECTORS = 8
-"""Directions told apart, 45 degrees each [project choice]."""
+"""Directions kept apart, 45 degrees each [project choice]."""
 
 _PRIMES = (73_856_093, 19_349_663, 83_492_791)
 """Spread rows, columns and directions over 32 bits (Teschner 2003, Optimized Spatial Hashing)."""
@@ -38,7 +38,7 @@ def cells_around(points: WayPoints) -> Cells:
 def _cells(points: WayPoints, shifts: tuple[tuple[float, float, float], ...]) -> Cells:
     if not len(points):
         return np.zeros(0, dtype=np.uint32)
-    headed = Headed.of(points, Plane.around(points.lat_deg, points.lon_deg))
+    headed = DirectedPoints.of(points, Plane.around(points.lat_deg, points.lon_deg))
     sector = np.arctan2(headed.sin, headed.cos) / (2.0 * np.pi) * SECTORS
     keys = [_keys(points.lat_deg, points.lon_deg, sector, *shift) for shift in shifts]
     return np.unique(np.concatenate(keys))

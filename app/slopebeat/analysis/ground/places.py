@@ -38,7 +38,7 @@ FIRST_MINUTE_S = 60.0
 (Hunt 2015, as for the fit of the heart rate)."""
 
 LEAST_HEART_S = 60.0
-"""Trusted heart rate after the first minute, for a mean of it to be told [project choice]."""
+"""Trusted heart rate after the first minute, for a mean of it to be given [project choice]."""
 
 
 @dataclass(frozen=True)
@@ -115,7 +115,7 @@ def climbs_along(way: Way) -> tuple[tuple[int, int], ...]:
     return tuple((round(c.start_m / POINT_M), round(c.end_m / POINT_M)) for c in find_climbs(track))
 
 
-def times_gone(place: WayPoints, way: WayPoints) -> tuple[tuple[int, int], ...]:
+def times_passed(place: WayPoints, way: WayPoints) -> tuple[tuple[int, int], ...]:
     """First and last point on a way of each time it goes over a place from end to end, in order."""
     if len(place) < 2:
         return ()
@@ -129,7 +129,7 @@ def times_gone(place: WayPoints, way: WayPoints) -> tuple[tuple[int, int], ...]:
     return _apart(sorted(found))
 
 
-def rises_alike(way: Way, first: int, last: int, gain_m: float | None) -> bool:
+def similar_rises(way: Way, first: int, last: int, gain_m: float | None) -> bool:
     """Whether a part of a way rises as a place does; yes where either is not known."""
     rise_m = float(way.values.elevation_m[last] - way.values.elevation_m[first])
     if gain_m is None or not np.isfinite(rise_m):
@@ -146,7 +146,7 @@ def _apart(ranges: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
     return tuple(kept)
 
 
-def measure(way: Way, first: int, last: int, gain_m: float | None) -> PassFigures:
+def pass_figures(way: Way, first: int, last: int, gain_m: float | None) -> PassFigures:
     """What was measured from one point of a way to another.
 
     Parameters

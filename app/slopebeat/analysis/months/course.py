@@ -15,11 +15,11 @@ import numpy as np
 from slopebeat.model.track import Array
 
 DAY_SHARES = np.geomspace(0.25, 3.0, 9)
-WANDER_SHARES = (0.1, 0.2, 0.3, 0.45, 0.6, 0.8, 1.0, 1.4, 2.0)
+COURSE_SHARES = (0.1, 0.2, 0.3, 0.45, 0.6, 0.8, 1.0, 1.4, 2.0)
 MEMORY_WEEKS = (3.0, 6.0, 12.0)
 """The grid: day-to-day spread and wander as shares of the usual day-to-day spread [project choice]."""
 
-DAY_LOG_SD, USUAL_WANDER, WANDER_LOG_SD, USUAL_MEMORY_WEEKS, MEMORY_LOG_SD = 0.5, 0.5, 0.6, 6.0, 0.6
+DAY_LOG_SD, USUAL_COURSE_SHARE, COURSE_LOG_SD, USUAL_MEMORY_WEEKS, MEMORY_LOG_SD = 0.5, 0.5, 0.6, 6.0, 0.6
 """The prior on it, log-normal throughout. A course that does not wander at all is not on the grid: with it
 intervals held in 84 % of simulated months in which fitness wanders [project choice, measured]."""
 
@@ -30,7 +30,7 @@ NEGLIGIBLE_WEIGHT = 1e-5
 
 
 @dataclass(frozen=True, eq=False)
-class Wander:
+class CourseGrid:
     """Grids of a course: (k,) standard deviations bpm of days and of the course, and its memory in weeks.
 
     A memory of infinity is a course that wanders on from ``start_week`` by ``wander`` per root week.
@@ -84,7 +84,7 @@ class Answer:
         return quantile(0.5 - level / 2.0), quantile(0.5 + level / 2.0)
 
 
-def forgetting(scale: float) -> Wander:
+def mean_reverting_grid(scale: float) -> CourseGrid:
     """The grid for a lasting change: what wanders and comes back counts as noise.
 
     ``scale`` is the usual day-to-day spread of the figure.
@@ -92,24 +92,24 @@ def forgetting(scale: float) -> Wander:
     rows = []
     for day in DAY_SHARES:
         of_day = -0.5 * (np.log(day) / DAY_LOG_SD) ** 2
-        for wander in WANDER_SHARES:
+        for wander in COURSE_SHARES:
             for memory in MEMORY_WEEKS:
                 of_memory = -0.5 * (np.log(memory / USUAL_MEMORY_WEEKS) / MEMORY_LOG_SD) ** 2
-                of_wander = -0.5 * (np.log(wander / USUAL_WANDER) / WANDER_LOG_SD) ** 2
+                of_wander = -0.5 * (np.log(wander / USUAL_COURSE_SHARE) / COURSE_LOG_SD) ** 2
                 rows.append((day * scale, wander * scale, memory, of_day + of_wander + of_memory))
     day, wander, memory, prior = np.array(rows).T
-    return Wander(day, wander, memory, prior)
+    return CourseGrid(day, wander, memory, prior)
 
 
-def wandering_on(scale: float, per_root_week: float, start_week: float) -> Wander:
+def random_walk_grid(scale: float, per_root_week: float, start_week: float) -> CourseGrid:
     """The grid for now against then: the step is given, for estimating it would shrink real changes away."""
     day = DAY_SHARES * scale
     prior = -0.5 * (np.log(DAY_SHARES) / DAY_LOG_SD) ** 2
-    return Wander(day, np.full(day.size, per_root_week), np.full(day.size, np.inf), prior, start_week)
+    return CourseGrid(day, np.full(day.size, per_root_week), np.full(day.size, np.inf), prior, start_week)
 
 
 def contrast_of_known(
-    week: Array, y: Array, variance: Array, known: Array, precision: Array, contrast: Array, grid: Wander
+    week: Array, y: Array, variance: Array, known: Array, precision: Array, contrast: Array, grid: CourseGrid
 ) -> Answer:
     """Contrast ``contrast @ g`` of the coefficients of what is known.
 
@@ -140,7 +140,7 @@ def contrast_of_course(
     precision: Array,
     then: Array,
     now: Array,
-    grid: Wander,
+    grid: CourseGrid,
 ) -> Answer:
     """Mean of the course at the weeks ``now`` less its mean at ``then``; other parameters as above.
 
@@ -167,7 +167,7 @@ def contrast_of_course(
     return Answer(weight, mean, sd, trust, float(weight @ grid.day), weight @ solved.mean)
 
 
-def whitened(week: Array, grid: Wander, noise: Array, rows: Array) -> tuple[Array, Array]:
+def whitened(week: Array, grid: CourseGrid, noise: Array, rows: Array) -> tuple[Array, Array]:
     """``rows' C^-1 rows`` (k, m, m) and ``log det C`` (k,) of ``C = course + diag(noise)``, by a filter.
 
     Parameters
@@ -190,10 +190,10 @@ def whitened(week: Array, grid: Wander, noise: Array, rows: Array) -> tuple[Arra
     return gram, log_det
 
 
-def smoothed(week: Array, grid: Wander, k: int, noise: Array, left: Array) -> tuple[Array, Array]:
+def smoothed(week: Array, grid: CourseGrid, k: int, noise: Array, left: Array) -> tuple[Array, Array]:
     """(n,) expected course and its variance at the outings for point k of the grid, from what is left."""
     at = slice(k, k + 1)
-    one = Wander(grid.day[at], grid.wander[at], grid.memory[at], grid.log_prior[at], grid.start_week)
+    one = CourseGrid(grid.day[at], grid.wander[at], grid.memory[at], grid.log_prior[at], grid.start_week)
     state, variance = 0.0, float(_start(one, week)[0])
     n = left.size
     before, after, keeps = np.zeros((n, 2)), np.zeros((n, 2)), np.ones(n)
@@ -212,12 +212,12 @@ def smoothed(week: Array, grid: Wander, k: int, noise: Array, left: Array) -> tu
     return after[:, 0], np.maximum(after[:, 1], 0.0)
 
 
-def _start(grid: Wander, week: Array) -> Array:
+def _start(grid: CourseGrid, week: Array) -> Array:
     on = np.isinf(grid.memory)
     return np.asarray(grid.wander**2 * np.where(on, week[0] - grid.start_week, 1.0))
 
 
-def _step(grid: Wander, weeks: float) -> tuple[Array, Array]:
+def _step(grid: CourseGrid, weeks: float) -> tuple[Array, Array]:
     """What is kept of the course over some weeks, and the variance that comes new."""
     keep = np.exp(-weeks / grid.memory)
     fresh = np.where(np.isinf(grid.memory), weeks, -np.expm1(-2.0 * weeks / grid.memory))
@@ -225,14 +225,14 @@ def _step(grid: Wander, weeks: float) -> tuple[Array, Array]:
 
 
 @dataclass(frozen=True, eq=False)
-class _Solved:
+class _CourseAnswer:
     mean: Array
     covariance: Array
     misfit: Array
     log_det: Array
 
 
-def _solve(gram: Array, precision: Array) -> _Solved:
+def _solve(gram: Array, precision: Array) -> _CourseAnswer:
     """Coefficients of what is known, given ``[known y]' C^-1 [known y]``."""
     inner = gram[:, :-1, :-1] + np.diag(precision)
     cross, square = gram[:, :-1, -1], gram[:, -1, -1]
@@ -240,7 +240,7 @@ def _solve(gram: Array, precision: Array) -> _Solved:
     mean = np.einsum("kij,kj->ki", covariance, cross)
     misfit = square - np.einsum("ki,ki->k", cross, mean)
     log_det = np.asarray(np.linalg.slogdet(inner)[1], dtype=float)
-    return _Solved(mean, covariance, misfit, log_det)
+    return _CourseAnswer(mean, covariance, misfit, log_det)
 
 
 def _weights(score: Array) -> Array:
@@ -253,7 +253,7 @@ def _trust(
     y: Array,
     known: Array,
     variance: Array,
-    grid: Wander,
+    grid: CourseGrid,
     means: Array,
     weight: Array,
     noise: Array,

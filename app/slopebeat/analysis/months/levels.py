@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from slopebeat.analysis.response.foretell import MEAN_WORK_SD
+from slopebeat.analysis.response.prediction import MEAN_WORK_SD
 from slopebeat.model.evidence import POWER, FitEvidence, OutingEvidence
 from slopebeat.model.track import Array
 

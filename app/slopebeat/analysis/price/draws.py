@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 
 from slopebeat.analysis.price.unevenness import USUAL, variation_of
 from slopebeat.analysis.regression import fit_line
-from slopebeat.model.bands import Band
 from slopebeat.model.evidence import SHAPE_POINTS, PastOuting
 from slopebeat.model.numerics import shares_below as normal_shares
 from slopebeat.model.track import Array
@@ -143,12 +142,12 @@ def next_value(
     return np.asarray(about + np.sqrt(doubt + variance) * rng.standard_t(freedom, DRAWS))
 
 
-def aimed_means(band: Band, rng: np.random.Generator) -> Array:
-    """(DRAWS,) means of outings whose mean was to be kept in the middle of a band."""
-    return np.asarray(band.middle_bpm + DAY_BPM * rng.standard_t(DAY_DF, DRAWS))
+def landings(rng: np.random.Generator) -> Array:
+    """(DRAWS,) how far the mean of an outing lands from what was aimed at, bpm."""
+    return np.asarray(DAY_BPM * rng.standard_t(DAY_DF, DRAWS))
 
 
-def shares_below(
+def shares_of_time_below(
     edge_bpm: float, mean: Array, spread: Array, shapes: Sequence[Array], which: NDArray[np.int_]
 ) -> Array:
     """(m,) share of the time under a heart rate, given draws of mean and spread.
@@ -169,29 +168,18 @@ def shares_below(
     return np.asarray(below)
 
 
-def shares_in_band(
-    mean: Array, spread: Array, band: Band, shapes: Sequence[Array], rng: np.random.Generator
-) -> Array:
-    """(m,) share of the time in band of draws of mean and spread, each with one of the shapes."""
-    which = rng.integers(0, len(shapes) + 1, mean.size)
-    low, high = (
-        shares_below(edge, mean, spread, shapes, which)
-        for edge in (band.lower_bpm - 0.5, band.upper_bpm + 0.5)
-    )
-    return high - low
-
-
-def clock_s(share: Array, target_s: float, rng: np.random.Generator) -> Array:
+def clock_s(share: Array, target_s: float, normal: Array) -> Array:
     """(m,) time on the clock until ``target_s`` are in band.
 
-    The stretch until then is not the whole outing: its share differs by spells of ``MEMORY_S``.
+    The stretch until then is not the whole outing: its share differs by spells of ``MEMORY_S``, as (m,) draws
+    of the normal distribution say.
     """
     spells = target_s / np.clip(share, 2.0 * LEAST_SHARE, 1.0) / MEMORY_S
-    own = share + np.sqrt(share * (1.0 - share) / spells) * rng.standard_normal(share.size)
+    own = share + np.sqrt(share * (1.0 - share) / spells) * normal
     return target_s / np.clip(own, LEAST_SHARE, 1.0)
 
 
-def interval(values: Array) -> Middle:
+def draws_interval(values: Array) -> Middle:
     """Median and interval of draws."""
     low = 0.5 - 0.5 * INTERVAL_LEVEL
     return Middle(*np.quantile(values, [0.5, low, 1.0 - low]).tolist())

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from statistics import median
 
 from slopebeat.analysis.activity import Activity
-from slopebeat.analysis.price.next_outing import NextAnswers, NoLength, foretold
+from slopebeat.analysis.price.next_outing import NextAnswers, NoLength, predicted
 from slopebeat.analysis.price.unevenness import Unevenness, is_indoors, kind_of, variation_of
 from slopebeat.analysis.response.teaching import GROUPS
 from slopebeat.model.bands import Band
@@ -45,7 +45,7 @@ class PricedGround:
     answers: NextAnswers
 
 
-def sport_of(one: OutingEvidence) -> str | None:
+def priced_sport(one: OutingEvidence) -> str | None:
     """One of :data:`SPORTS`, indoors too, where only the file's word tells it; None for all else."""
     if one.kind == Activity.TREADMILL:
         return _BY_WORD.get(one.sport, WALK)
@@ -58,7 +58,7 @@ def by_sport(taught: Iterable[OutingEvidence]) -> dict[str, list[PastOuting]]:
     """Outings with heart rate of each sport, in order of time; sports without any are left out."""
     found: dict[str, list[PastOuting]] = {sport: [] for sport in SPORTS}
     for one in taught:
-        sport = sport_of(one)
+        sport = priced_sport(one)
         if sport is not None and one.past is not None and one.past.has_heart:
             found[sport].append(one.past)
     return {sport: sorted(past, key=lambda one: one.start_utc) for sport, past in found.items() if past}
@@ -83,7 +83,7 @@ def price_grounds(
             continue
         variations = [variation for one in here if (variation := variation_of(one)) is not None]
         variation = median(variations) if variations else None
-        answers = _in_reach(foretold(known, variation, band, target_s))
+        answers = _in_reach(predicted(known, variation, band, target_s))
         indoors = sum(map(is_indoors, here))
         found.append(PricedGround(sport, kind, len(here), indoors, variation, band, answers))
     return tuple(found)

@@ -2,7 +2,7 @@
 
 An outing is summed up by the mean and the spread of its heart rate; both give the share in any band. The
 spread is what uneven ground and stopping cost, and follows the variation of the work; the mean is what was
-aimed at, and is foretold by what it was, or kept in the middle of the band give or take the day.
+aimed at, and is predicted by what it was, or kept in the middle of the band give or take the day.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 import numpy as np
 
@@ -19,17 +20,18 @@ from slopebeat.analysis.price.draws import (
     MEAN_HALF_LIFE,
     MOST_SHAPES,
     SEED,
-    aimed_means,
     clock_s,
-    interval,
+    draws_interval,
+    landings,
     next_spread,
     next_value,
-    shares_in_band,
+    shares_of_time_below,
 )
 from slopebeat.analysis.price.draws import Middle as Middle
 from slopebeat.analysis.price.unevenness import kind_at, kind_of, variation_of
 from slopebeat.model.bands import Band
 from slopebeat.model.evidence import PastOuting
+from slopebeat.model.track import Array
 
 ENOUGH = 5
 """Outings of the sport from which the interval is theirs rather than the stated priors' [measured]."""
@@ -39,6 +41,10 @@ RECENT = 10
 
 LONGEST_S, LONGEST_TIMES = 8 * 3600.0, 2.0
 """No length beyond a day out, or beyond this many times the longest outing known [project choice]."""
+
+MOST_EDGES = 64
+"""Edges of a band whose shares are remembered: two megabytes of draws while a band is dragged
+[project choice]."""
 
 
 class NoLength(StrEnum):
@@ -77,6 +83,11 @@ class NextAnswers:
     aimed: NextOuting
 
 
+_NONE = NextOuting(None, None, NoLength.NO_HEART, None, 0, 0)
+NOTHING_KNOWN = NextAnswers(_NONE, _NONE)
+"""Where no outing with heart rate is known."""
+
+
 def next_outing(past: Sequence[PastOuting], band: Band, target_s: float) -> NextAnswers:
     """Foretell the outing after the last one, taken to be as uneven as that.
 
@@ -84,14 +95,17 @@ def next_outing(past: Sequence[PastOuting], band: Band, target_s: float) -> Next
     ----------
     past : outings of one athlete and sport in order of time, the one just reviewed the last.
     """
+    foretelling = foretelling_of(past)
+    return NOTHING_KNOWN if foretelling is None else foretelling.answers(band, target_s)
+
+
+def foretelling_of(past: Sequence[PastOuting]) -> Foretelling | None:
+    """:func:`next_outing` made ready for any band and target; None where no heart rate is known."""
     known = [one for one in past if one.has_heart]
-    if not known:
-        none = NextOuting(None, None, NoLength.NO_HEART, None, 0, 0)
-        return NextAnswers(none, none)
-    return foretold(known, variation_of(known[-1]), band, target_s)
+    return Foretelling(known, variation_of(known[-1])) if known else None
 
 
-def foretold(
+def predicted(
     known: Sequence[PastOuting], variation: float | None, band: Band, target_s: float
 ) -> NextAnswers:
     """Foretell an outing of a stated variation of its minutes' work.
@@ -101,37 +115,67 @@ def foretold(
     known : outings of one athlete and sport with heart rate, in order of time; at least one.
     variation : coefficient of variation, None where it is not known.
     """
-    latest = known[-RECENT:]
-    means = np.array([one.mean_bpm for one in latest])
-    inside = bool(np.any((means >= band.lower_bpm - 0.5) & (means <= band.upper_bpm + 0.5)))
-    limit = LONGEST_S
-    if len(known) >= ENOUGH:
-        limit = min(limit, LONGEST_TIMES * max(one.recorded_s for one in known))
+    return Foretelling(known, variation).answers(band, target_s)
 
-    def answer(aimed: bool) -> NextOuting:
-        share, needed = _drawn(known, variation, band, target_s, aimed)
-        reason = None
-        if not inside and not aimed:
-            reason = NoLength.OFF_BAND
-        elif needed.middle > limit:
-            reason = NoLength.TOO_LONG
+
+class Foretelling:
+    """An outing predicted for any band and target: what is drawn hangs on neither, and is drawn once."""
+
+    def __init__(self, known: Sequence[PastOuting], variation: float | None) -> None:
+        """``known`` and ``variation`` are those of :func:`predicted`."""
+        latest = known[-RECENT:]
+        self._means, self._outings = np.array([one.mean_bpm for one in latest]), len(known)
+        self._limit = LONGEST_S
+        if len(known) >= ENOUGH:
+            self._limit = min(self._limit, LONGEST_TIMES * max(one.recorded_s for one in known))
+        self._as_usual, self._aimed = (_draw(known, variation, aimed) for aimed in (False, True))
+
+    def answers(self, band: Band, target_s: float) -> NextAnswers:
+        """:func:`predicted` for these."""
+        means = self._means
+        inside = bool(np.any((means >= band.lower_bpm - 0.5) & (means <= band.upper_bpm + 0.5)))
         off = float(means.mean()) - band.middle_bpm
-        return NextOuting(share, None if reason else needed, reason, off, len(latest), len(known))
 
-    return NextAnswers(answer(False), answer(True))
+        def answer(drawn: _Draws, about_bpm: float, possible: bool) -> NextOuting:
+            share = drawn.below(band.upper_bpm + 0.5, about_bpm) - drawn.below(
+                band.lower_bpm - 0.5, about_bpm
+            )
+            needed, reason = draws_interval(clock_s(share, target_s, drawn.normal)), None
+            if not possible:
+                reason = NoLength.OFF_BAND
+            elif needed.middle > self._limit:
+                reason = NoLength.TOO_LONG
+            none = reason is not None
+            return NextOuting(
+                draws_interval(share), None if none else needed, reason, off, means.size, self._outings
+            )
+
+        return NextAnswers(answer(self._as_usual, 0.0, inside), answer(self._aimed, band.middle_bpm, True))
 
 
-def _drawn(
-    known: Sequence[PastOuting], variation: float | None, band: Band, target_s: float, aimed: bool
-) -> tuple[Middle, Middle]:
+class _Draws:
+    """Draws of an outing: its mean heart rate less what it is about, spread, shape, and what its stretches
+    differ by."""
+
+    def __init__(self, mean: Array, spread: Array, shapes: Sequence[Array], rng: np.random.Generator) -> None:
+        which = rng.integers(0, len(shapes) + 1, mean.size)
+        self.normal = rng.standard_normal(mean.size)
+        # While one edge is moved the other stays, and a hand goes back and forth over the same edges.
+        self.below = lru_cache(maxsize=MOST_EDGES)(
+            lambda edge_bpm, about_bpm: shares_of_time_below(
+                edge_bpm, about_bpm + mean, spread, shapes, which
+            )
+        )
+
+
+def _draw(known: Sequence[PastOuting], variation: float | None, aimed: bool) -> _Draws:
     rng = np.random.default_rng(SEED)
     spread = next_spread(known, variation, rng)
     if aimed:
-        mean = aimed_means(band, rng)
+        mean = landings(rng)
     else:
         kinds = [kind_of(one) for one in known]
         wanted = kind_at(variation, known[-1].on_bike)
         means = np.array([one.mean_bpm for one in known])
         mean = next_value(means, kinds, wanted, MEAN_BPM, rng, half_life=MEAN_HALF_LIFE)
-    share = shares_in_band(mean, spread, band, [one.shape for one in known[-MOST_SHAPES:]], rng)
-    return interval(share), interval(clock_s(share, target_s, rng))
+    return _Draws(mean, spread, [one.shape for one in known[-MOST_SHAPES:]], rng)

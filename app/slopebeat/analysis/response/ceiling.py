@@ -21,7 +21,7 @@ BEYOND_SEEN = 1.3  # speeds are searched this far over the fastest seen on the g
 SLOWEST_SEARCHED_MPS = 0.05  # where the search starts [project choice]
 SPEED_STEPS = 400
 
-SLOWEST_GONE_MPS = {False: 2.0 / 3.6, True: 5.0 / 3.6}
+SLOWEST_PASS_MPS = {False: 2.0 / 3.6, True: 5.0 / 3.6}
 """By on_bike: slower nobody rides or walks for long: a ceiling under it is no advice [project choice]."""
 
 SLOWEST_CLIMB_MPS = 200.0 / 3600.0
@@ -189,8 +189,8 @@ def ceiling(by_grade: Sequence[GradeSpeeds], band_upper_bpm: float) -> Ceiling |
 def slowest_mps(on_bike: bool, grade: float) -> float:
     """The slowest speed anyone keeps on a grade."""
     if on_bike:
-        return SLOWEST_GONE_MPS[True]
-    return min(SLOWEST_GONE_MPS[False], SLOWEST_CLIMB_MPS / grade) if grade > 0.0 else SLOWEST_GONE_MPS[False]
+        return SLOWEST_PASS_MPS[True]
+    return min(SLOWEST_PASS_MPS[False], SLOWEST_CLIMB_MPS / grade) if grade > 0.0 else SLOWEST_PASS_MPS[False]
 
 
 def foot_or_ride(on_bike: bool, speed_mps: Array, recorded_s: Array) -> str:

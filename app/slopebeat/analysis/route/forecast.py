@@ -18,10 +18,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.analysis.price.draws import DAY_BPM, DAY_DF, MOST_SHAPES, shares_below
+from slopebeat.analysis.price.draws import DAY_BPM, DAY_DF, MOST_SHAPES, shares_of_time_below
 from slopebeat.analysis.regression import fit_line, next_draws
-from slopebeat.analysis.route.pace import PaceCurve, own_pace
-from slopebeat.analysis.route.past import grade_bin, unrest_of
+from slopebeat.analysis.route.past import PaceCurve, grade_bin, own_pace, unrest_of
 from slopebeat.analysis.route.profile import RouteGround
 from slopebeat.model.bands import Band
 from slopebeat.model.evidence import GRADES, PastOuting
@@ -35,7 +34,7 @@ HALF_LIFE = 15.0
 """Outings after which one counts half [project choice; from 8 to 40 no difference was measured]."""
 
 SAME_START_M, SAME_START_COUNTS = 500.0, 3.0
-"""An outing begun this near counts so many times: often it is the same round [project choice]."""
+"""An outing started this near counts so many times: often it is the same round [project choice]."""
 
 PER_BPM = (-0.009, 0.003)
 """Log time per bpm of mean heart rate and its doubt: speed goes with the heart rate over the one standing,
@@ -104,7 +103,8 @@ class Forecast:
         """(m,) seconds below, in and above a band."""
         edges = (band.lower_bpm - 0.5, band.upper_bpm + 0.5)
         under, upto = (
-            shares_below(edge, self.mean_bpm, self.spread_bpm, self.shapes, self.shape) for edge in edges
+            shares_of_time_below(edge, self.mean_bpm, self.spread_bpm, self.shapes, self.shape)
+            for edge in edges
         )
         total = self.total_s
         return total * under, total * (upto - under), total * (1.0 - upto)

@@ -1,13 +1,21 @@
-"""What is kept of an outing for the next: seconds per heart rate, ground and time, unevenness of the work."""
+"""What an earlier outing tells a plan, and the athlete's own pace on each grade that follows from several.
+
+``log pace(grade) = prior(grade) + r(grade) + outing``: ``r`` is a Gaussian process that is nothing on the
+level, ``outing`` drops out because only grades within one outing are compared. Where nothing was gone the
+shape is the prior's, and so is the doubt about it.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.analysis.route.profile import ground_of
+from slopebeat.analysis.response.work_rate import minetti_running_j_per_kg_m
+from slopebeat.analysis.route.profile import route_ground
 from slopebeat.model.evidence import GRADE_STEP, GRADES, LEVEL, PastOuting
 from slopebeat.model.track import Array, Track
 
@@ -82,7 +90,7 @@ def unrest_of(grade: Array, lasts_s: Array) -> float:
 
 
 def work_variation(track: Track, work_w_per_kg: Array) -> float | None:
-    """Standard deviation over mean of the minutes' work while the timer runs; None where it is not told."""
+    """Standard deviation over mean of the minutes' work while the timer runs; None where it is not known."""
     lasts = np.where(np.isfinite(work_w_per_kg), track.recorded_s, 0.0)
     minute = ((np.cumsum(lasts) - lasts) / 60.0).astype(int)
     spent = np.bincount(minute, lasts) if lasts.size else np.zeros(0)
@@ -105,7 +113,7 @@ def _heart_seconds(track: Track) -> tuple[int, tuple[float, ...]]:
 
 def _by_grade(track: Track) -> tuple[Array, Array, float] | None:
     """Moving seconds and metres by grade, and the grade's unrest; None without elevation."""
-    ground = ground_of(track.distance_m, track.elevation_m)
+    ground = route_ground(track.distance_m, track.elevation_m)
     if ground is None or not np.isfinite(track.elevation_m).any():
         return None
     cell = np.clip((track.distance_m - track.distance_m[0]) / ground.step_m, 0, ground.grade.size - 1)
@@ -116,3 +124,86 @@ def _by_grade(track: Track) -> tuple[Array, Array, float] | None:
         for weights in (track.moving_s, steps)
     )
     return seconds, metres, unrest_of(grade, track.moving_s)
+
+
+OWN_SD, REACH = 0.25, 0.08
+"""How far the log pace may lie off the prior, and over what grade it varies together [project choice]."""
+
+DAY_SD, MINUTE_SD = 0.15, 0.30
+"""Unevenness of one outing's log pace: on a grade as such, and of one minute on it [project choice]."""
+
+LEAST_BIN_S = 20.0
+"""A grade gone for less in an outing says nothing about pace on it [project choice]."""
+
+LEAST_SEEN_S = 120.0
+"""A grade gone for less than this in all outings counts as never seen [project choice]."""
+
+MOST_OUTINGS = 40
+"""The latest ones bend the curve [project choice]."""
+
+BIKE_CLIMBING = 7.0
+"""On a bike the pace grows like ``1 + 7 x grade`` uphill [project choice]."""
+
+EASIEST_DOWN = -0.10
+"""On foot one goes faster down to this grade, by as much as the grade, and slower again below, three times
+as quickly [project choice]; uphill the pace follows the cost of running (Minetti 2002)."""
+
+
+@dataclass(frozen=True, eq=False)
+class PaceCurve:
+    """Log of seconds per metre on each of ``GRADES`` against level ground, (n,) and (n, n).
+
+    ``seen_s`` and ``outings`` tell how long and how often each grade was gone.
+    """
+
+    log_pace: Array
+    covariance: Array
+    seen_s: Array
+    outings: Array
+
+    @property
+    def seen(self) -> np.ndarray:
+        """(n,) whether each grade was gone long enough to count."""
+        return np.asarray(self.seen_s >= LEAST_SEEN_S)
+
+
+def prior_log_pace(on_bike: bool) -> Array:
+    """(n,) log pace on each of ``GRADES`` of whom nothing is known, nought on the level."""
+    if on_bike:
+        return np.log1p(BIKE_CLIMBING * np.maximum(GRADES, 0.0))
+    cost = minetti_running_j_per_kg_m(GRADES)
+    down = np.where(GRADES > EASIEST_DOWN, GRADES, EASIEST_DOWN + 3.0 * (EASIEST_DOWN - GRADES))
+    return np.where(GRADES > 0.0, np.log(cost / cost[LEVEL]), down)
+
+
+def own_pace(past: Sequence[PastOuting], on_bike: bool) -> PaceCurve:
+    """The curve of outings that know their ground; without any the prior with all its doubt."""
+    prior, kernel = prior_log_pace(on_bike), _kernel()
+    information, score = np.zeros((GRADES.size, GRADES.size)), np.zeros(GRADES.size)
+    known = [one for one in past if one.has_ground][-MOST_OUTINGS:]
+    seconds = np.array([one.grade_seconds for one in known]).reshape(-1, GRADES.size)
+    metres = np.array([one.grade_metres for one in known]).reshape(-1, GRADES.size)
+    for lasts, length in zip(seconds, metres, strict=True):
+        used = np.flatnonzero((lasts >= LEAST_BIN_S) & (length > 0.0))
+        if used.size < 2:
+            continue
+        off = np.log(lasts[used] / length[used]) - prior[used]
+        weight = 1.0 / (DAY_SD**2 + MINUTE_SD**2 / (lasts[used] / 60.0))
+        design = np.eye(GRADES.size)[used]
+        design = design - weight @ design / weight.sum()
+        off = off - weight @ off / weight.sum()
+        information += (design.T * weight) @ design
+        score += (design.T * weight) @ off
+    system = np.eye(GRADES.size) + kernel @ information
+    bent = np.linalg.solve(system, kernel @ score)
+    left = np.linalg.solve(system, kernel)
+    gone = np.sum(seconds >= LEAST_BIN_S, axis=0)
+    return PaceCurve(prior + bent, 0.5 * (left + left.T), seconds.sum(axis=0), gone)
+
+
+def _kernel() -> Array:
+    """Covariance of what is the athlete's own, given that it is nothing on the level."""
+    apart = np.abs(GRADES[:, None] - GRADES)
+    free = OWN_SD**2 * np.exp(-apart / REACH)
+    tied = free - np.outer(free[:, LEVEL], free[LEVEL]) / free[LEVEL, LEVEL]
+    return np.asarray(tied + 1e-9 * np.eye(GRADES.size))

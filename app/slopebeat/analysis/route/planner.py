@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from slopebeat.analysis.account.climbs import Climb
-from slopebeat.analysis.response.foretell import Learnt
+from slopebeat.analysis.response.prediction import EarlierFits
 from slopebeat.analysis.route.forecast import DayShift, Forecast, ForecastInputs, forecast, forecast_inputs
 from slopebeat.analysis.route.past import grade_bin
 from slopebeat.analysis.route.plan import GradeRow, LapPlan, PlannedClimb, Range, StrategyName
@@ -60,18 +60,18 @@ class RouteEvidence:
 
     Attributes
     ----------
-    past : in order of time. learnt : the answer of their hearts to work; None where it is not told.
+    past : in order of time. learnt : the answer of their hearts to work; None where it is not known.
     usual_load_kg : mean load they carried.
     """
 
     past: tuple[PastOuting, ...]
-    learnt: Learnt | None
+    learnt: EarlierFits | None
     usual_load_kg: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
 class Outing:
-    """One way gone one way: what is foretold, and outings drawn along it."""
+    """One way gone one way: what is predicted, and outings drawn along it."""
 
     cast: Forecast
     runs: Runs
@@ -102,8 +102,8 @@ class Planning:
     @property
     def limit_bpm(self) -> float:
         """Heart rate a climb is best kept under: the band's upper edge, less what hearts wander."""
-        width = self.band.upper_bpm - self.band.lower_bpm
-        return self.band.upper_bpm - min(_slopes(self.teaching, self.going).wander_bpm, MOST_MARGIN * width)
+        most_bpm = MOST_MARGIN * (self.band.upper_bpm - self.band.lower_bpm)
+        return self.band.upper_bpm - min(_slopes(self.teaching, self.going).slow_error_bpm, most_bpm)
 
 
 def plan_both(
@@ -119,7 +119,7 @@ def plan_both(
 ) -> Planning:
     """Foretell the way as usual and held, and draw outings along it.
 
-    ``told`` is called with the share done; what it raises stops the work.
+    ``progress`` is called with the share done; what it raises stops the work.
 
     Raises
     ------
@@ -289,7 +289,7 @@ def lap_plan(
     """Extra laps of a loop on the way after which the median outing reaches the target.
 
     Each lap is taken to give about what the first one gave; from there the number is searched one by one.
-    ``told`` is called with the share done; what it raises stops the work.
+    ``progress`` is called with the share done; what it raises stops the work.
 
     Raises
     ------

@@ -9,15 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
-from slopebeat.analysis.response.foretell import SLOPE_MEAN, SLOPE_SD, WANDER_BPM, Learnt
 from slopebeat.analysis.response.lag import lag_states
+from slopebeat.analysis.response.prediction import SLOPE_MEAN, SLOPE_SD, SLOW_ERROR_BPM, EarlierFits
 from slopebeat.analysis.response.priors import SLOW_S
 from slopebeat.analysis.response.teaching import DELAY_STEPS, TAU_S
 from slopebeat.analysis.route.forecast import Forecast
-from slopebeat.analysis.route.pace import PaceCurve
+from slopebeat.analysis.route.past import PaceCurve
 from slopebeat.analysis.route.profile import RouteGround
 from slopebeat.analysis.route.work import Going
 from slopebeat.model.evidence import GRADES
@@ -29,7 +30,7 @@ RUNS = 400
 TIME_STEP_S = 5.0
 """Step of the heart-rate course, that of the fit."""
 
-WANDER_TAU_S = 300.0
+SLOW_ERROR_TAU_S = 300.0
 """Memory of what neither ground nor time explains [project choice, measured on real outings]."""
 
 HEAT_PER_C, HEAT_FROM_C, HEAT_TO_C = 0.014, 21.0, 35.0
@@ -71,14 +72,14 @@ class Slopes:
 
     mean: Array
     covariance: Array
-    wander_bpm: float
+    slow_error_bpm: float
     outings: int
 
     @classmethod
-    def of(cls, learnt: Learnt | None, on_bike: bool) -> Slopes:
+    def of(cls, learnt: EarlierFits | None, on_bike: bool) -> Slopes:
         """As earlier outings taught, else as is known of anybody."""
         if learnt is None:
-            return cls(SLOPE_MEAN[on_bike], np.diag(SLOPE_SD[on_bike] ** 2), WANDER_BPM, 0)
+            return cls(SLOPE_MEAN[on_bike], np.diag(SLOPE_SD[on_bike] ** 2), SLOW_ERROR_BPM, 0)
         return cls(learnt.coefficients, learnt.covariance, learnt.spread_bpm, learnt.outings)
 
     def draw(self, count: int, rng: np.random.Generator) -> Array:
@@ -94,7 +95,7 @@ class Runs:
 
     Attributes
     ----------
-    ground_share : how far the ground explains the spread of the heart rate that is foretold, 0 to 1.
+    ground_share : how far the ground explains the spread of the heart rate that is predicted, 0 to 1.
     reach_s : (m, n + 1) when each end of a step is reached, the timer running; standing is spread evenly.
     speed_mps : (m, n) while moving. moving_share : (m,) of the time.
     hr_bpm, place_m : (m, k) every ``TIME_STEP_S``; NaN after the end.
@@ -111,7 +112,7 @@ class Runs:
     def total_s(self) -> Array:
         return np.asarray(self.reach_s[:, -1])
 
-    @property
+    @cached_property
     def lasts_s(self) -> Array:
         """(m, k) seconds each time step counts for."""
         left = self.total_s[:, None] - TIME_STEP_S * np.arange(self.hr_bpm.shape[1])
@@ -153,8 +154,8 @@ def simulate(
     course[TIME_STEP_S * np.arange(course.shape[1]) >= reach[:, -1:]] = np.nan
     spread = cast.spread_bpm[:runs]
     explained = min(1.0, float(np.median(_spread(course) / spread)) ** 2)
-    course += slopes.wander_bpm * _wander(course.shape, rng)
-    hr = _as_foretold(course, cast.mean_bpm[:runs], spread, explained)
+    course += slopes.slow_error_bpm * _wander(course.shape, rng)
+    hr = _as_predicted(course, cast.mean_bpm[:runs], spread, explained)
     tell(1.0)
     return Runs(reach, speed, share, hr, place, explained)
 
@@ -183,10 +184,9 @@ def _course(work: Array, rise: Array, step: np.ndarray, slopes: Slopes, rng: np.
     """(m, k) what the ground and the hours do to the heart rate, in bpm."""
     gain, up, down, slow, hourly = slopes.draw(work.shape[0], rng).T[:, :, None]
     here, climb = (np.take_along_axis(values, step, axis=1) for values in (work, rise))
-    direct = gain * here + up * np.maximum(climb, 0.0) + down * np.maximum(-climb, 0.0)
-    quick = lag_states(direct.T, TIME_STEP_S, TAU_S).T
-    late = lag_states(here.T, TIME_STEP_S, SLOW_S).T - lag_states(here.T, TIME_STEP_S, TAU_S).T
-    hr = quick + slow * late
+    # What comes late is what the slow answer has over the quick one, so the quick one is taken once of both.
+    direct = (gain - slow) * here + up * np.maximum(climb, 0.0) + down * np.maximum(-climb, 0.0)
+    hr = lag_states(direct.T, TIME_STEP_S, TAU_S).T + slow * lag_states(here.T, TIME_STEP_S, SLOW_S).T
     hr[:, DELAY_STEPS:] = hr[:, :-DELAY_STEPS].copy()
     return np.asarray(hr + hourly * TIME_STEP_S * np.arange(hr.shape[1]) / 3600.0)
 
@@ -196,7 +196,7 @@ def _wander(shape: tuple[int, ...], rng: np.random.Generator) -> Array:
     # scipy.signal is slow to load, so it waits for the first plan.
     from scipy.signal import lfilter
 
-    keep = np.exp(-TIME_STEP_S / WANDER_TAU_S)
+    keep = np.exp(-TIME_STEP_S / SLOW_ERROR_TAU_S)
     white = rng.standard_normal(shape)
     white[:, 1:] *= np.sqrt(1.0 - keep**2)
     return np.asarray(lfilter([1.0], [1.0, -keep], white, axis=1))
@@ -206,7 +206,7 @@ def _spread(course: Array) -> Array:
     return np.asarray(np.nanstd(course, axis=1))
 
 
-def _as_foretold(course: Array, mean_bpm: Array, spread_bpm: Array, explained: float) -> Array:
+def _as_predicted(course: Array, mean_bpm: Array, spread_bpm: Array, explained: float) -> Array:
     """The courses with the mean drawn for each, and its spread as far as the ground leaves it open."""
     about = course - np.nanmean(course, axis=1, keepdims=True)
     factor = (spread_bpm / np.maximum(_spread(about), 1e-6)) ** (1.0 - explained)

@@ -3,22 +3,18 @@
 from __future__ import annotations
 
 import argparse
-import sys
-from pathlib import Path
 
 from slopebeat.api.library import athlete_of
-from slopebeat.command.common import check_outputs, table
+from slopebeat.command.common import add_path, check_outputs
 from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.review.archive.archive import open_archive
-from slopebeat.review.archive.brought import brought
-from slopebeat.review.archive.library import merge_archive, write_archive
-from slopebeat.review.archive.words import archive_words, brought_words, merge_words
+from slopebeat.review.archive.library import brought, merge_archive, write_archive
+from slopebeat.review.archive.words import archive_words, change_words, merge_words
 from slopebeat.review.imports.recompute import recompute
-
-EXIT_OK, EXIT_WRONG = 0, 2
+from slopebeat.review.present.figure import aligned_lines
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -26,37 +22,28 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr("Save everything of one athlete as one file, or take such a file into a library.")
     acts = parser.add_subparsers(dest="act", required=True, metavar=tr("command"))
     save = acts.add_parser("save", help=tr("write an archive of one athlete"))
-    save.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the archive to write"))
+    add_path(save, "file", tr("the archive to write"))
     save.add_argument(
         "--athlete",
         metavar=tr("NAME"),
         help=tr("whose outings; may be left out when there is only one athlete"),
     )
     take = acts.add_parser("take", help=tr("bring an archive into a library"))
-    take.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the archive to take in"))
+    add_path(take, "file", tr("the archive to take in"))
     show = acts.add_parser("show", help=tr("say what an archive holds, and who wrote the notes in it"))
-    show.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the archive to look into"))
+    add_path(show, "file", tr("the archive to look into"))
     add_speech_options(show)
-    show.set_defaults(run=run, carry_out=_show, library=None)
+    show.set_defaults(run=_show)
     there = tr("the library (default {path})"), tr("the library, made if missing (default {path})")
     for each, act, words in ((save, _save, there[0]), (take, _take, there[1])):
         words = words.format(path=default_path())
-        each.add_argument("--library", type=Path, metavar=tr("FILE"), help=literally(words))
+        add_path(each, "--library", literally(words))
         add_speech_options(each)
-        each.set_defaults(run=run, carry_out=act)
+        each.set_defaults(run=act)
 
 
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat archive``; a sentence on standard error and 2 for what the user can mend."""
-    try:
-        options.carry_out(options, options.library or default_path())
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
-    return EXIT_OK
-
-
-def _save(options: argparse.Namespace, place: Path) -> None:
+def _save(options: argparse.Namespace) -> None:
+    place = options.library or default_path()
     check_outputs([options.file], [place])
     if options.file.exists() and not options.file.is_file():
         raise UserError(
@@ -67,20 +54,20 @@ def _save(options: argparse.Namespace, place: Path) -> None:
         print(archive_words(write_archive(library, athlete.identity, options.file), options.file))
 
 
-def _show(options: argparse.Namespace, _place: Path) -> None:
+def _show(options: argparse.Namespace) -> None:
     """The athlete, the outings, and each note with the role of who wrote it; nothing is taken in."""
     _check_file(options)
     with open_archive(options.file) as opened:
         held = opened.archive
     lines = [
-        brought_words(each)
+        change_words(each)
         for one in held.outings
         for each in brought(one.outing, True, (), [note for note in one.notes if not note.deleted])
     ]
     outings = trn("{count} outing", "{count} outings", len(held.outings)).format(count=len(held.outings))
     bands = trn("{n} band", "{n} bands", len(held.bands)).format(n=len(held.bands))
     print(f"{held.athlete.name}: {outings}, {bands}")
-    for line in table([(outing, text) for outing, text in lines], left=(0, 1), indent="  "):
+    for line in aligned_lines([(outing, text) for outing, text in lines], left=(0, 1), indent="  "):
         print(line)
 
 
@@ -91,11 +78,11 @@ def _check_file(options: argparse.Namespace) -> None:
         raise UserError(tr("{path} is a folder; give the name of a file.").format(path=options.file))
 
 
-def _take(options: argparse.Namespace, place: Path) -> None:
+def _take(options: argparse.Namespace) -> None:
     _check_file(options)
-    with Library.open_or_create(place) as library:
+    with Library.open_or_create(options.library or default_path()) as library:
         merge = merge_archive(library, options.file)
         print(merge_words(merge))
-        for line in table([brought_words(each) for each in merge.brought], left=(0, 1), indent="  "):
+        for line in aligned_lines([change_words(each) for each in merge.brought], left=(0, 1), indent="  "):
             print(line)
         recompute(library, merge.athlete, few_here=True)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import argparse
 import sys
-from pathlib import Path
 
+from slopebeat.command.common import add_path
 from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.library.faults import DamagedOriginals
 from slopebeat.library.store import Library, check_backup_target, default_path, restore
@@ -13,7 +13,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.review.words.messages import say
 
-EXIT_OK, EXIT_DAMAGED, EXIT_WRONG = 0, 1, 2
+EXIT_DAMAGED = 1
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -21,10 +21,10 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr("Save a backup of a library, look for damage in it, or restore it from a backup.")
     acts = parser.add_subparsers(dest="act", required=True, metavar=tr("command"))
     backup = acts.add_parser("backup", help=tr("copy the whole library into one file"))
-    backup.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the backup to write"))
+    add_path(backup, "file", tr("the backup to write"))
     check = acts.add_parser("check", help=tr("look for damage; 1 is returned where there is some"))
     back = acts.add_parser("restore", help=tr("put a backup in the place of the library"))
-    back.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the backup to restore"))
+    add_path(back, "file", tr("the backup to restore"))
     back.add_argument(
         "--although-damaged",
         action="store_true",
@@ -32,36 +32,29 @@ def describe(parser: argparse.ArgumentParser) -> None:
     )
     place = tr("the library (default {path})").format(path=default_path())
     for each, act in ((backup, _backup), (check, _check), (back, _restore)):
-        each.add_argument("--library", type=Path, metavar=tr("FILE"), help=literally(place))
+        add_path(each, "--library", literally(place))
         add_speech_options(each)
-        each.set_defaults(run=run, carry_out=act)
+        each.set_defaults(run=act)
 
 
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat library``; a sentence on standard error and 2 for what the user can mend."""
-    try:
-        return int(options.carry_out(options, options.library or default_path()))
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
-
-
-def _backup(options: argparse.Namespace, place: Path) -> int:
+def _backup(options: argparse.Namespace) -> None:
+    place = options.library or default_path()
     check_backup_target(options.file, place)
     with Library.open(place) as library:
         library.backup(options.file)
     print(tr("The library was saved in {path}.").format(path=options.file))
-    return EXIT_OK
 
 
-def _check(options: argparse.Namespace, place: Path) -> int:
+def _check(options: argparse.Namespace) -> int | None:
+    place = options.library or default_path()
     with Library.open(place) as library:
         problems = library.check(files=True)
     print("\n".join(map(say, problems)) or tr("The library is whole: {path}.").format(path=place))
-    return EXIT_DAMAGED if problems else EXIT_OK
+    return EXIT_DAMAGED if problems else None
 
 
-def _restore(options: argparse.Namespace, place: Path) -> int:
+def _restore(options: argparse.Namespace) -> None:
+    place = options.library or default_path()
     try:
         kept = restore(options.file, place, options.although_damaged)
     except DamagedOriginals as damaged:
@@ -71,4 +64,3 @@ def _restore(options: argparse.Namespace, place: Path) -> int:
     print(tr("The library {path} was restored from {backup}.").format(path=place, backup=options.file))
     if kept is not None:
         print(tr("What was there before is kept as {path}.").format(path=kept))
-    return EXIT_OK

@@ -20,7 +20,7 @@ from slopebeat.files.assembly import (
 from slopebeat.files.fit.beats import BEATS, with_beats
 from slopebeat.files.fit.clock import timer_pauses, trusted_records
 from slopebeat.files.fit.content import FIT_EPOCH_UNIX_S, FitContent, Value, number, text
-from slopebeat.files.fit.decode import OTHER_MESSAGES, RECORDS, decode
+from slopebeat.files.fit.decode import OTHER_MESSAGES, RECORDS, decode_file
 from slopebeat.files.fit.frame import frames
 from slopebeat.files.limits import MOST_KEPT_MESSAGES, MOST_RECORDS, too_many
 from slopebeat.files.progress import Ticker
@@ -64,7 +64,7 @@ def read_fit(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     if trailing_bytes:
         spare.append(message("fit.trailing_bytes", count=trailing_bytes))
     for frame in found:
-        content = decode(source.data, frame, ticker.within(frame.start / total, frame.data_end / total))
+        content = decode_file(source.data, frame, ticker.within(frame.start / total, frame.data_end / total))
         contents.append(content)
         _check_together(contents)
     for content in with_beats(contents):
@@ -146,7 +146,7 @@ def _record_warnings(time_s: NDArray[np.float64], trusted: NDArray[np.bool_]) ->
 
 
 def _sessions(content: FitContent) -> tuple[NDArray[np.float64], list[Fields]]:
-    """Sessions by start time; records belong to the last session begun, early ones to the first."""
+    """Sessions by start time; records belong to the last session started, early ones to the first."""
     by_start: dict[float, Fields] = {}
     for fields in content.all_of("session"):
         start = number(fields, "start_time")

@@ -36,7 +36,7 @@ def corner_of(name: str) -> tuple[int, int] | None:
     )
 
 
-def name_of(south: int, west: int) -> str:
+def tile_name(south: int, west: int) -> str:
     """The name of the square with this corner, without its ending."""
     return f"{'S' if south < 0 else 'N'}{abs(south):02d}{'W' if west < 0 else 'E'}{abs(west):03d}"
 
@@ -65,7 +65,7 @@ def read_hgt(path: Path, box: Box, progress: Progress) -> ElevationGrid | None:
     squares = [(south, east) for south in souths for east in wests]
     for done, (south, east) in enumerate(squares):
         progress(done / len(squares))
-        file = path if (south, east) == corner else path.with_name(name_of(south, east) + path.suffix)
+        file = path if (south, east) == corner else path.with_name(tile_name(south, east) + path.suffix)
         if not file.is_file() or _side(file) != side:
             continue
         # Where this square begins among the posts of all.

@@ -1,4 +1,4 @@
-"""Read XML a part at a time: the tree of each part is built, told and dropped before the next."""
+"""Read XML a part at a time: the tree of each part is built, reported and dropped before the next."""
 
 from __future__ import annotations
 
@@ -9,9 +9,9 @@ from xml.etree.ElementTree import Element, ParseError, TreeBuilder, XMLParser
 from slopebeat.files.limits import LONGEST_TEXT, MOST_POINT_BYTES
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
-from slopebeat.files.xml.alike import AlikeRuns, BegunRun, line_breaks
 from slopebeat.files.xml.head import check_depth, leading_space, plain_name
-from slopebeat.files.xml.points import AlikePoints
+from slopebeat.files.xml.points import UniformPoints
+from slopebeat.files.xml.uniform import OpenRun, UniformRuns, line_breaks
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.message import Message, message
 
@@ -21,7 +21,7 @@ _MOST_NAMES = 10_000  # different names remembered; real files have a few dozen
 
 
 class Listener(Protocol):
-    """What is told of a document, in its order; names are plain ones, the root's parent is ""."""
+    """What is reported of a document, in its order; names are plain ones, the root's parent is ""."""
 
     def started(self, name: str, parent: str, element: Element) -> None:
         """An element begins, its attributes are there."""
@@ -50,19 +50,19 @@ class DocumentParts:
 
     Parameters
     ----------
-    point_names : plain names of the elements told in one piece.
-    alike_ended : told of points written alike, one after another, where that is faster; None for never.
+    point_names : plain names of the elements reported in one piece.
+    uniform_ended : gets points written alike, one after another, where that is faster; None for never.
     """
 
     def __init__(
         self,
         point_names: Collection[str],
         listener: Listener,
-        alike_ended: Callable[[AlikePoints], None] | None = None,
+        uniform_ended: Callable[[UniformPoints], None] | None = None,
     ) -> None:
         self._point_names = frozenset(point_names)
         self._listener = listener
-        self._alike_ended = alike_ended
+        self._uniform_ended = uniform_ended
         self._open: list[Element] = []
         self._names: list[str] = []
         self._fed_bytes = 0
@@ -85,11 +85,11 @@ class DocumentParts:
         """
         data, damage = source.data, None
         at, size = leading_space(data), _PART_BYTES
-        runs = AlikeRuns(data, self._point_names, self._alike_ended) if self._alike_ended else None
+        runs = UniformRuns(data, self._point_names, self._uniform_ended) if self._uniform_ended else None
         try:
             while at < len(data):
-                while runs and (begun := runs.begun(at, at + _PART_BYTES)):
-                    at = self._read_alike(runs, begun, at, ticker)
+                while runs and (run := runs.next_run(at, at + _PART_BYTES)):
+                    at = self._read_uniform(runs, run, at, ticker)
                 before = self._open[-1:]
                 self._feed(data[at : at + size])
                 ticker.tick(at / len(data))
@@ -116,7 +116,7 @@ class DocumentParts:
         # Asked early, the builder answers with the tree so far and builds on.
         self._tell_whole(self._builder.close())
 
-    def _read_alike(self, runs: AlikeRuns, begun: BegunRun, at: int, ticker: Ticker) -> int:
+    def _read_uniform(self, runs: UniformRuns, run: OpenRun, at: int, ticker: Ticker) -> int:
         """Parse to the end of a point and read on from there without, as far as points are written like it.
 
         Returns
@@ -124,10 +124,10 @@ class DocumentParts:
         Where to parse on. The parser sees no more of what was read than its line breaks.
         """
         data = runs.data
-        self._feed(data[at : begun.start], at_once=True)
+        self._feed(data[at : run.start], at_once=True)
         before = self._newest()
-        self._feed(data[begun.start : begun.end], at_once=True)
-        point, end = self._newest(), begun.end
+        self._feed(data[run.start : run.end], at_once=True)
+        point, end = self._newest(), run.end
         # What looks like a point and brings no new one lies in a comment or the like.
         if point is None or point is before:
             return end
@@ -135,14 +135,14 @@ class DocumentParts:
         children = list(parent)
         del parent[:]
         self._tell_children(len(self._open) - 1, children)
-        for points, end in begun.pattern.runs(data, begun.end):
+        for points, end in run.pattern.runs(data, run.end):
             runs.tell(points)
             ticker.tick(end / len(data))
-        self._parser.feed(b"\n" * line_breaks(data, begun.end, end))
+        self._parser.feed(b"\n" * line_breaks(data, run.end, end))
         return end
 
     def _newest(self) -> Element | None:
-        """The last element begun below those that are open."""
+        """The last element started below those that are open."""
         return self._open[-1][-1] if self._open and len(self._open[-1]) else None
 
     def _tell_before_damage(self) -> None:
@@ -155,7 +155,7 @@ class DocumentParts:
             if root is not None:
                 self._finish(root)
             return
-        # With a point begun behind it, the last element of those that are told is whole for certain.
+        # With a point started behind it, the last element of those that are reported is whole for certain.
         innermost.append(Element(next(iter(self._point_names))))
         self._tell_whole(builder.close())
 
@@ -184,8 +184,8 @@ class DocumentParts:
             return
         self._point_bytes = 0
         if len(self._open) > level + 1:
-            begun = children[0]
-            self._tell_children(level + 1, list(begun))
+            started = children[0]
+            self._tell_children(level + 1, list(started))
             self._end()
             children = children[1:]
         points: list[Element] = []

@@ -57,7 +57,7 @@ _TAG, _TEXT = attrgetter("tag"), attrgetter("text")
 
 
 @dataclass(frozen=True)
-class AlikePoints:
+class UniformPoints:
     """Some points that hold the same elements, by what is written in them.
 
     Attributes
@@ -160,7 +160,7 @@ class PointColumns:
         first = list(map(_TAG, points[0].iter()))
         elements = list(chain.from_iterable(map(Element.iter, points)))
         if list(map(_TAG, elements)) == first * len(points):
-            self._take_alike(first, elements)
+            self._take_uniform(first, elements)
         else:
             for row, point in enumerate(points, start=self._count):
                 for element in point.iter():
@@ -169,7 +169,7 @@ class PointColumns:
                         target.take(row, [_text(element)])
         self._grow(len(points))
 
-    def add_alike(self, points: AlikePoints) -> None:
+    def add_uniform(self, points: UniformPoints) -> None:
         """Take the values of points of which only the texts are known; the same comes of it."""
         self._check_room(points.count)
         for column, texts in points.columns:
@@ -185,7 +185,7 @@ class PointColumns:
         if self._count - self._pending_since >= _TURN_EVERY_POINTS:
             self._turn_pending()
 
-    def _take_alike(self, tags: list[str], elements: list[Element]) -> None:
+    def _take_uniform(self, tags: list[str], elements: list[Element]) -> None:
         """Take the values of points that all hold the same elements, a column at a time."""
         for place, tag in enumerate(tags):
             target = self._pending.targets[tag]

@@ -39,7 +39,7 @@ _WAY_NAMES = ("rte", "trk")
 
 
 @dataclass
-class _Way:
+class _RouteText:
     name: str = ""
     lat_deg: list[float] = field(default_factory=list)
     lon_deg: list[float] = field(default_factory=list)
@@ -84,14 +84,14 @@ class _Document(Listener):
     """The ways a GPX document holds, as it is read."""
 
     def __init__(self) -> None:
-        self.ways: list[_Way] = []
+        self.ways: list[_RouteText] = []
         self._count = 0
 
     def started(self, name: str, _parent: str, _element: Element) -> None:
         if name in _WAY_NAMES:
             if len(self.ways) >= MOST_TRACKS:
                 raise too_many("many.tracks", MOST_TRACKS)
-            self.ways.append(_Way())
+            self.ways.append(_RouteText())
 
     def points_ended(self, points: list[Element]) -> None:
         if not self.ways:
@@ -107,7 +107,7 @@ class _Document(Listener):
             self.ways[-1].name = plain_text(text)
 
 
-def _add(way: _Way, point: Element) -> None:
+def _add(way: _RouteText, point: Element) -> None:
     """Take a point's place and elevation; one without a place on Earth is counted and left out."""
     lat, lon = finite_number(point.get("lat")), finite_number(point.get("lon"))
     if not (abs(lat) <= 90.0 and abs(lon) <= 180.0):
@@ -126,7 +126,7 @@ def _add(way: _Way, point: Element) -> None:
     way.elevation_m.append(elevation if low <= elevation <= high else math.nan)
 
 
-def _route(way: _Way, source: Source, damage: Message | None) -> Route | None:
+def _route(way: _RouteText, source: Source, damage: Message | None) -> Route | None:
     lat, lon, height = (np.array(x, dtype=float) for x in (way.lat_deg, way.lon_deg, way.elevation_m))
     if lat.size < 2:
         return None
@@ -156,7 +156,7 @@ def _route(way: _Way, source: Source, damage: Message | None) -> Route | None:
     return Route(**{**vars(route), "warnings": warnings})
 
 
-def _findings(route: Route, way: _Way, longest_m: float) -> list[Message]:
+def _findings(route: Route, way: _RouteText, longest_m: float) -> list[Message]:
     known = int(np.count_nonzero(np.isfinite(route.elevation_m)))
     found = []
     if way.misplaced:

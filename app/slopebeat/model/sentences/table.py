@@ -11,8 +11,128 @@ from slopebeat.model.language import mark
 from slopebeat.model.measures import figure, shortest_number
 from slopebeat.model.message import Message
 from slopebeat.model.sentences.files import FILES
-from slopebeat.model.sentences.library import LIBRARY
 from slopebeat.model.sentences.wording import Wording, worded
+
+LIBRARY: Mapping[str, Wording] = {
+    "library.already_there": Wording(mark("{path} is already there; a new library needs a name of its own.")),
+    "library.backup_onto_itself": Wording(mark("A backup needs another file than the library itself.")),
+    "library.busy": Wording(
+        mark("{path} is being written to by another program. Wait until that is done and try again.")
+    ),
+    "library.damage_found": Wording(mark("The library is damaged: {text}.")),
+    "library.damaged": Wording(mark("{path} is damaged. Restore it from a backup.")),
+    "library.damaged_athlete": Wording(
+        mark("What the library keeps of the athlete {name} is damaged ({what}); enter it again.")
+    ),
+    "library.damaged_backup": Wording(mark("{backup} is damaged; nothing was restored.")),
+    "library.damaged_original": Wording(mark("The original file of {names} is damaged.")),
+    "library.damaged_originals": Wording(
+        mark(
+            "{backup} holds original files that are damaged; nothing was restored. What else it holds"
+            " can be restored."
+        )
+    ),
+    "library.denied": Wording(mark("{path} may not be opened: permission was denied.")),
+    "library.disk_fault": Wording(
+        mark("{path} could not be read or written: the disk reported a fault. It was left as it was.")
+    ),
+    "library.disk_full": Wording(
+        mark("The disk is full: {path} was left as it was. Make room and try again.")
+    ),
+    "library.file_too_large": Wording(mark("The file is too large to be kept in {path}.")),
+    "library.folder": Wording(mark("{path} is a folder; give the name of a library in it.")),
+    "library.later_version": Wording(
+        mark(
+            "{path} was written by a later version of this program (its layout is {version}, this "
+            "version knows up to {newest}). Update the program to open it; nothing was changed."
+        )
+    ),
+    "library.locked": Wording(
+        mark("{path} is being written to elsewhere. Wait until that is done and try again.")
+    ),
+    "library.lost_athlete": Wording(mark("The athlete {name} is damaged in the library and is left out.")),
+    "library.lost_band": Wording(
+        mark("A band of the library ({lower}-{upper} bpm, from {day}) is damaged and is left out.")
+    ),
+    "library.lost_dated": Wording(
+        mark(
+            "A prescription, body mass or phase of the library (from {day}) is damaged and is left out; "
+            "enter it again."
+        )
+    ),
+    "library.lost_ground": Wording(
+        mark("Something kept of ground gone before is damaged and is left out; it can be found again.")
+    ),
+    "library.lost_marks": Wording(mark("Marks kept on an outing are damaged and do not count.")),
+    "library.lost_note": Wording(
+        mark("A note in the library is damaged and is left out; its text reads: {text}")
+    ),
+    "library.lost_original": Wording(
+        mark("An original file in the library is damaged; restore the library from a backup.")
+    ),
+    "library.lost_outing": Wording(mark("The outing of {file} is damaged in the library and is left out.")),
+    "library.lost_result": Wording(
+        mark("The result kept of {title} is damaged; it is computed anew from the file kept of it.")
+    ),
+    "library.lost_tick": Wording(
+        mark("A tick in the library is damaged ({when}); its outing counts as not reviewed yet.")
+    ),
+    "library.lost_way": Wording(
+        mark("The way kept of {title} is damaged; it is not looked at for ground gone before.")
+    ),
+    "library.nameless": Wording(mark("An athlete needs a name.")),
+    "library.no_backup": Wording(
+        mark("{path} is no backup of a library and is not written over; choose another name.")
+    ),
+    "library.no_folder": Wording(
+        mark("{path} cannot be opened: its folder is missing or may not be written to.")
+    ),
+    "library.no_library": Wording(mark("{path} is not a library of this program.")),
+    "library.not_opened": Wording(mark("{path} cannot be opened: {reason}.")),
+    "library.not_there": Wording(mark("There is no library at {path}.")),
+    "library.orphans": Wording(mark("{count} rows belong to something that is gone.")),
+    "library.read_only": Wording(
+        mark("{path} may not be written to. Copy it to a folder of your own and open it there.")
+    ),
+    "library.phase_backwards": Wording(mark("A phase ends on the day it begins, or later.")),
+    "library.restore_from_itself": Wording(
+        mark("A library cannot be restored from itself; choose a backup of it.")
+    ),
+    "library.same_name": Wording(mark("There is already an athlete named {name}.")),
+    "library.unknown_mark": Wording(
+        mark("The library holds a mark this version does not know ({unknown}); update the program.")
+    ),
+    "library.unknown_method": Wording(
+        mark(
+            "The library holds a band found in a way this version does not know ({method}); update "
+            "the program."
+        )
+    ),
+    "library.unknown_note": Wording(
+        mark("A note is of a kind this version does not know ({kind}); update the program.")
+    ),
+    "library.unusable": Wording(mark("{path} cannot be used: {reason}.")),
+    "notebook.damaged": Wording(
+        mark(
+            "The notes kept on this recording are damaged; they were set aside as {path} and a new "
+            "notebook was begun."
+        )
+    ),
+    "notebook.later_version": Wording(
+        mark(
+            "The notes on this recording were written by a later version of this program. Update the "
+            "program to read {path}; nothing was changed."
+        )
+    ),
+    "notebook.lost_decisions": Wording(
+        mark("Load and title kept on this recording are damaged and do not count.")
+    ),
+    "notebook.not_kept": Wording(mark("The notes on this recording cannot be kept in {path}: {reason}.")),
+    "notebook.unusable": Wording(
+        mark("What is written on recordings outside a library cannot be kept: {reason}")
+    ),
+}
+"""By key."""
 
 
 def _tenth(value: float) -> str:

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Phase
 from slopebeat.plots.chart import Chart, ThemedAxis
-from slopebeat.plots.overlay import Span, SpanItem, SpanLook
+from slopebeat.plots.overlay import Span, SpanItem, SpanStyle
 from slopebeat.plots.theme import theme
 from slopebeat.review.months.months import Months
 from slopebeat.review.words.names import key_name
@@ -115,7 +115,7 @@ def whole_weeks(months: Months) -> tuple[float, float]:
     return float(first.toordinal()), float(last.toordinal())
 
 
-PHASE_LOOK = SpanLook("ground_fill", "muted", opacity=0.8)
+PHASE_STYLE = SpanStyle("ground_fill", "muted", opacity=0.8)
 """Neutral: a phase is neither good nor bad."""
 
 
@@ -125,7 +125,7 @@ class MonthsChart(Chart):
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(name, MonthAxis(), parent)
         self.caption.set_text(name)
-        self.phases = SpanItem(PHASE_LOOK, z=-30, label_row=1)
+        self.phases = SpanItem(PHASE_STYLE, z=-30, label_row=1)
         self.add(self.phases)
         self.setMinimumSize(QSize(220, 120))
 

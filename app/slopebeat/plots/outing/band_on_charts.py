@@ -20,7 +20,7 @@ class BandOnCharts(QObject):
 
     def __init__(self, heart: HeartPanel, panels: Sequence[Panel], session: Session, parent: QObject) -> None:
         super().__init__(parent)
-        self._panels, self._session = panels, session
+        self._heart, self._panels, self._session = heart, panels, session
         edges = heart.edges
         edges.taken.connect(self._take)
         edges.moved.connect(session.try_band)
@@ -32,6 +32,8 @@ class BandOnCharts(QObject):
     def _release(self) -> None:
         self._session.keep_tried()
         self._keep(QGraphicsItem.CacheMode.NoCache)
+        if (review := self._session.outing.review) is not None:
+            self._heart.let_go(review)
 
     def _keep(self, how: QGraphicsItem.CacheMode) -> None:
         for panel in self._panels:

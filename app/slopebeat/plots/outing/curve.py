@@ -123,6 +123,12 @@ class Curve:
             self._plot.addItem(self._fill, ignoreBounds=True)
         self._fill.set_brush(brush)
 
+    def set_visible(self, shown: bool) -> None:
+        """Show or hide the line with what it fills."""
+        for item in (self.item, self._fill):
+            if item is not None:
+                item.setVisible(shown)
+
     def keep_picture(self, how: QGraphicsItem.CacheMode) -> None:
         """Keep what is drawn as a picture, or draw it at each frame."""
         for item in (self.item.curve, self._fill):

@@ -1,29 +1,26 @@
-"""Heart rate over the outing against the band, whose edges can be moved; and of two outings side by side."""
+"""Heart rate over the outing against the band, whose edges can be moved."""
 
 from __future__ import annotations
-
-from collections.abc import Sequence
 
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QObject, Qt, Signal
-from PySide6.QtWidgets import QWidget
 
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.analysis.response.fit import FitStatus
+from slopebeat.model.bands import Band
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Channel
-from slopebeat.model.people import Aim
 from slopebeat.model.track import Array
 from slopebeat.plots.band_margin import BandMargin
-from slopebeat.plots.chart import ChartStack
 from slopebeat.plots.outing.drag_mode import DragMode, RangeBox
+from slopebeat.plots.outing.line_in_hand import NO_LINE, Line, LineInHand
 from slopebeat.plots.outing.lines import XScale, break_after, broken, broken_x, only
 from slopebeat.plots.outing.notes_lane import MomentLines, NotesLane
-from slopebeat.plots.outing.panels import Panel, idle_spans
-from slopebeat.plots.overlay import BandItem, Span, SpanItem, SpanLook
+from slopebeat.plots.outing.panels import Panel
+from slopebeat.plots.overlay import BandItem, Span, SpanItem, SpanStyle
 from slopebeat.plots.theme import theme
-from slopebeat.review.doubts import BY_EARLIER, doubt_words
+from slopebeat.review.earlier import BY_EARLIER, doubt_words
 from slopebeat.review.outing import Review
 from slopebeat.review.words.names import key_name
 
@@ -122,7 +119,7 @@ STATES = (BandState.BELOW, BandState.ABOVE, BandState.IN_BAND)
 
 
 AROUND_S = 120.0
-"""Before and after a stretch doubted by earlier outings what they foretell is drawn as well
+"""Before and after a stretch doubted by earlier outings what they predict is drawn as well
 [project choice]."""
 
 
@@ -135,8 +132,8 @@ class HeartPanel(Panel):
         self.words, self.lane = words, lane
         self.plot.showAxis("top")
         self.band = BandItem()
-        hatched = SpanLook("doubt", "muted", Qt.BrushStyle.BDiagPattern, opacity=0.55)
-        drafted = SpanLook("doubt", "accent", Qt.BrushStyle.FDiagPattern, opacity=0.8, edges=True)
+        hatched = SpanStyle("doubt", "muted", Qt.BrushStyle.BDiagPattern, opacity=0.55)
+        drafted = SpanStyle("doubt", "accent", Qt.BrushStyle.FDiagPattern, opacity=0.8, edges=True)
         self.doubt = SpanItem(hatched, -10, label_row=2)
         self.add(self.band)
         self.edges = BandEdges(self, self)
@@ -145,11 +142,15 @@ class HeartPanel(Panel):
         self.add(self.draft)
         self.moments = MomentLines()
         self.add(self.moments)
-        self._line: tuple[Array, Array] = (np.zeros(0), np.zeros(0))
+        self._line: Line = NO_LINE
+        self._coloured: Band | None = None
+        self._stale = True
         self.raw = self.curve()
         self.lines = {state: self.curve() for state in STATES}
-        self.foretold = self.curve()
-        self.foretold.item.setZValue(5)
+        self.in_hand = LineInHand(5)
+        self.add(self.in_hand)
+        self.predicted = self.curve()
+        self.predicted.item.setZValue(5)
         self.fit = self.curve()
         self.fit.item.setZValue(6)
         theme.follow(self._take_colours)
@@ -158,7 +159,7 @@ class HeartPanel(Panel):
         colours = theme.colours
         self.raw.item.setPen(pg.mkPen(colours.doubt, style=Qt.PenStyle.DotLine))
         self.fit.item.setPen(pg.mkPen(colours.fit))
-        self.foretold.item.setPen(pg.mkPen(colours.fit, style=Qt.PenStyle.DashLine))
+        self.predicted.item.setPen(pg.mkPen(colours.fit, style=Qt.PenStyle.DashLine))
         inks = {
             BandState.BELOW: (colours.below, colours.below_fill),
             BandState.ABOVE: (colours.above, colours.above_fill),
@@ -196,39 +197,61 @@ class HeartPanel(Panel):
         self.doubt.set_spans(_doubted(review, scale))
         fit = review.response.fitted_hr_bpm if fitted else None
         self.fit.set_data(x, np.full(x.shape, np.nan) if fit is None else broken(fit, after))
-        self.foretold.set_data(x, broken(_foretold(review), after))
+        self.predicted.set_data(x, broken(_predicted(review), after))
         self.caption.set_text(_caption(review, bool(np.isfinite(recorded).any()), fit is not None))
-        self._line = x, heart
+        self._line, self._stale = (x, heart), True
         self.show_counted(review)
 
     def show_counted(self, review: Review) -> None:
         """Draw what hangs on the band: the line that was shown last, coloured by it, and the band itself."""
+        band = review.aim.band
+        edges_bpm = None if band is None else (band.lower_bpm, band.upper_bpm)
+        if self.edges.dragging and edges_bpm is not None:
+            self._take_in_hand(edges_bpm)
+            # The scale stands still under the hand.
+            return
+        if self._stale or band != self._coloured:
+            self._stale, self._coloured = False, band
+            self._colour(band)
+        self.show_band(edges_bpm)
+        around = [] if band is None else [np.array([band.lower_bpm - 3.0, band.upper_bpm + 3.0])]
+        self.fit_y([review.track.hr_bpm, *around], shortest=30.0)
+
+    def let_go(self, review: Review) -> None:
+        """The hand holds no edge any more: draw the line itself again."""
+        self.in_hand.let_go()
+        for line in self.lines.values():
+            line.set_visible(True)
+        self.show_counted(review)
+
+    def _take_in_hand(self, edges_bpm: tuple[float, float]) -> None:
+        """Show slices of kept pictures in place of the line."""
+        self._stale = True
+        self.in_hand.take(self._line, edges_bpm)
+        for line in self.lines.values():
+            line.set_visible(False)
+        self.show_band(edges_bpm)
+
+    def _colour(self, band: Band | None) -> None:
+        """Draw the line by where it lies."""
         x, heart = self._line
-        track, band = review.track, review.aim.band
         state, edges = np.zeros(heart.shape, dtype=np.int8), {}
         if band is not None:
             state = band_state(heart, band)
             edges = {BandState.ABOVE: band.upper_bpm, BandState.BELOW: band.lower_bpm}
         for wanted, line in self.lines.items():
             line.set_data(x, only(heart, state, wanted), edges.get(wanted, 0.0))
-        edges_bpm = None if band is None else (band.lower_bpm, band.upper_bpm)
-        self.show_band(edges_bpm)
-        if self.edges.dragging:
-            # The scale stands still under the hand.
-            return
-        around = [] if band is None else [np.array([band.lower_bpm - 3.0, band.upper_bpm + 3.0])]
-        self.fit_y([track.hr_bpm, *around], shortest=30.0)
 
 
-def _foretold(review: Review) -> Array:
-    """(n,) what earlier outings foretell, in and about the stretches they show to be wrong; NaN elsewhere."""
+def _predicted(review: Review) -> Array:
+    """(n,) what earlier outings predict, in and about the stretches they show to be wrong; NaN elsewhere."""
     t, line = review.track.t_s, np.full(len(review.track), np.nan)
-    if review.foretold is None:
+    if review.predicted is None:
         return line
     for mark in review.marks:
         if mark.reason in BY_EARLIER and mark.counts:
             here = (t >= mark.start_s - AROUND_S) & (t <= mark.end_s + AROUND_S)
-            line[here] = review.foretold.hr_bpm[here]
+            line[here] = review.predicted.hr_bpm[here]
     return line
 
 
@@ -254,44 +277,3 @@ def _doubted(review: Review, scale: XScale) -> list[Span]:
         for m in review.marks
         if m.counts and m.channel is Channel.HEART_RATE
     ]
-
-
-ROOM_BPM = 6.0
-"""Left free above and below the heart rates [project choice]."""
-
-LEAST_SPAN_S = 60.0
-
-
-def common_scales(reviews: Sequence[Review]) -> tuple[float, tuple[float, float]]:
-    """Length of the longest outing, s, and the heart rates that hold both outings and their bands."""
-    span = max([LEAST_SPAN_S, *(review.recording.span_s for review in reviews)])
-    values = np.concatenate([np.append(r.track.hr_bpm, _edges(r.aim)) for r in reviews])
-    known = values[np.isfinite(values)]
-    if not known.size:
-        return span, (60.0, 180.0)
-    return span, (float(known.min()) - ROOM_BPM, float(known.max()) + ROOM_BPM)
-
-
-def _edges(aim: Aim) -> Sequence[float]:
-    return () if aim.band is None else (aim.band.lower_bpm, aim.band.upper_bpm)
-
-
-class HeartChart(ChartStack):
-    """Heart rate over time against the band."""
-
-    def __init__(self, name: str, parent: QWidget | None = None) -> None:
-        super().__init__(name, parent)
-        self.panel = HeartPanel()
-        self.panel.plot.setMouseEnabled(x=False, y=False)
-        self.addItem(self.panel.plot)
-        self.ci.setContentsMargins(4, 4, 8, 4)
-        self.setMinimumSize(220, 150)
-
-    def show_review(self, review: Review, span_s: float, hr_bpm: tuple[float, float]) -> None:
-        """Draw a review on scales shared with another."""
-        scale = XScale(review.track.t_s)
-        self.panel.show(review, scale)
-        self.panel.set_idle(idle_spans(review.track, scale))
-        self.panel.plot.setXRange(0.0, span_s, padding=0.0)
-        self.panel.plot.setYRange(*hr_bpm, padding=0.0)
-        self.panel.show_range(0.0, span_s)

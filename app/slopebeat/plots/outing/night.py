@@ -6,10 +6,10 @@ from slopebeat.model.language import tr
 from slopebeat.plots.outing.lines import XScale
 from slopebeat.plots.overlay import Span
 from slopebeat.review.outing import Review
-from slopebeat.review.words.night import night_words
+from slopebeat.review.words.names import night_words
 
 
-def night_spans(review: Review, scale: XScale) -> list[Span]:
+def shown_night(review: Review, scale: XScale) -> list[Span]:
     """Its hours, with the time by the clock where that is known."""
     spans = []
     for start, end in review.nights:

@@ -22,7 +22,7 @@ from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 
 MOST_TOLD = 5
-"""Notes told of at one place [project choice]."""
+"""Notes listed at one place [project choice]."""
 
 SHORTEST_S = 1.0
 """A shorter drag is a click [project choice]."""
@@ -53,7 +53,7 @@ class NotesOnCharts(QObject):
     passed = Signal(object)
     """A click that is on no note and makes none, as pyqtgraph tells it."""
 
-    menu_wanted = Signal(QPoint, float)
+    menu_requested = Signal(QPoint, float)
     """A menu is asked for: where on the screen, and at which second of the outing."""
 
     def __init__(
@@ -129,7 +129,7 @@ class NotesOnCharts(QObject):
         place = event.scenePos()
         t_s = self.seconds_at(place)
         if event.button() == Qt.MouseButton.RightButton and t_s is not None:
-            self.menu_wanted.emit(event.screenPos().toPoint(), t_s)
+            self.menu_requested.emit(event.screenPos().toPoint(), t_s)
         if event.button() != Qt.MouseButton.LeftButton:
             return
         noting = self.mode.of(event.modifiers()) is DragMode.NOTE and t_s is not None
@@ -214,7 +214,7 @@ class NotesOnCharts(QObject):
         for panel in self._panels:
             # Named once, in the uppermost panel.
             named = panel is self._heart
-            panel.noting.set_spans(found if named else [Span(s.start_x, s.end_x) for s in found])
+            panel.draft_note.set_spans(found if named else [Span(s.start_x, s.end_x) for s in found])
 
     def _show_selection(self) -> None:
         chosen, notes = self._session.selection, self._session.notes.all

@@ -12,13 +12,13 @@ from PySide6.QtWidgets import QWidget
 from slopebeat.model.language import tr
 from slopebeat.plots.chart import ChartStack
 from slopebeat.plots.outing.band_on_charts import BandOnCharts
-from slopebeat.plots.outing.gone_on_charts import GoneOnCharts
 from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.lines import XScale
-from slopebeat.plots.outing.night import night_spans
+from slopebeat.plots.outing.night import shown_night
 from slopebeat.plots.outing.notes_on_charts import NotesOnCharts
 from slopebeat.plots.outing.panels import GroundPanel, Panel, RatePanel, idle_spans
 from slopebeat.plots.outing.pieces_on_charts import PiecesOnCharts
+from slopebeat.plots.outing.repeated_on_charts import RepeatedOnCharts
 from slopebeat.plots.overlay import Span
 from slopebeat.plots.theme import theme
 from slopebeat.review.outing import Review
@@ -73,7 +73,7 @@ class OutingCharts(ChartStack):
         self.notes = NotesOnCharts(self, self.panels, self.heart, session, lambda: self._scale)
         self.pieces = PiecesOnCharts(self, self.panels, session, lambda: self._scale)
         self.hand = BandOnCharts(self.heart, self.panels, session, self)
-        self.gone = GoneOnCharts(self.ground, session, lambda: self._scale)
+        self.gone = RepeatedOnCharts(self.ground, session, lambda: self._scale)
         self.scene().sigMouseClicked.connect(self.notes.clicked)
         self.notes.passed.connect(self.pieces.clicked)
         session.doubts.draft_changed.connect(self._show_draft)
@@ -144,7 +144,7 @@ class OutingCharts(ChartStack):
         along_distance = choice.along is Along.DISTANCE and bool(np.isfinite(track.distance_m).any())
         self._scale = XScale(track.t_s, track.distance_m if along_distance else None)
         self.heart.show(review, self._scale, choice.fitted)
-        idle, night = idle_spans(track, self._scale), night_spans(review, self._scale)
+        idle, night = idle_spans(track, self._scale), shown_night(review, self._scale)
         for panel in self.panels:
             # Named once, in the uppermost panel.
             panel.set_idle(idle if panel is self.heart else [Span(s.start_x, s.end_x) for s in idle])
@@ -221,7 +221,7 @@ class OutingCharts(ChartStack):
             self._show_draft()
 
     def _show_draft(self) -> None:
-        """A stretch begun at the cursor runs to where the cursor is now."""
+        """A stretch started at the cursor runs to where the cursor is now."""
         start_s, scale = self._session.doubts.draft_s, self._scale
         if start_s is None or scale is None:
             self.heart.show_draft(None)
@@ -255,7 +255,7 @@ class OutingCharts(ChartStack):
         """The menu key asks for what a right click does; the click itself comes by the scene."""
         t_s = self._session.cursor.t_s
         if event.reason() is QContextMenuEvent.Reason.Keyboard and t_s is not None:
-            self.notes.menu_wanted.emit(event.globalPos(), t_s)
+            self.notes.menu_requested.emit(event.globalPos(), t_s)
         event.accept()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -277,6 +277,6 @@ def _differ_by_band(drawn: Review | None, review: Review | None) -> bool:
         and review is not None
         and drawn.response is review.response
         and drawn.recording.samples is review.recording.samples
-        and drawn.foretold is review.foretold
+        and drawn.predicted is review.predicted
         and drawn.marks == review.marks
     )

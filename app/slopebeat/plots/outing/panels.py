@@ -20,7 +20,7 @@ from slopebeat.plots.explained import explain_part
 from slopebeat.plots.outing.curve import Curve
 from slopebeat.plots.outing.drag_mode import RangeBox
 from slopebeat.plots.outing.lines import XScale, break_after, broken, broken_x
-from slopebeat.plots.overlay import CaptionItem, Span, SpanItem, SpanLook
+from slopebeat.plots.overlay import CaptionItem, Span, SpanItem, SpanStyle
 from slopebeat.plots.theme import theme
 from slopebeat.review.outing import Review
 from slopebeat.review.words.names import key_name
@@ -71,15 +71,15 @@ class Panel(QObject):
 
     def _add_marks(self) -> None:
         """What is drawn over and under the lines, none of it counting for the extent."""
-        self.idle = SpanItem(SpanLook("idle", "muted"), -15, label_row=1)
+        self.idle = SpanItem(SpanStyle("idle", "muted"), -15, label_row=1)
         # Under all else: it only says when it was dark.
-        self.night = SpanItem(SpanLook("band_fill", "muted", opacity=0.7), -40)
+        self.night = SpanItem(SpanStyle("band_fill", "muted", opacity=0.7), -40)
         explain_part(self.night, "night")
-        self.highlight = SpanItem(SpanLook("selected", "doubt", edges=True), -30)
+        self.highlight = SpanItem(SpanStyle("selected", "doubt", edges=True), -30)
         # Over the lines, which would hide it.
-        self.name = SpanItem(SpanLook("panel", "ink", opacity=0.0), 15)
-        self.noting = SpanItem(SpanLook("accent", "accent", opacity=0.18, edges=True), -8)
-        self.measured = SpanItem(SpanLook("ground", "ink", opacity=0.16, edges=True), -9)
+        self.name = SpanItem(SpanStyle("panel", "ink", opacity=0.0), 15)
+        self.draft_note = SpanItem(SpanStyle("accent", "accent", opacity=0.18, edges=True), -8)
+        self.measured = SpanItem(SpanStyle("ground", "ink", opacity=0.16, edges=True), -9)
         self.cursor = pg.InfiniteLine(angle=90, movable=False)
         self._add_own()
         theme.follow(self._take_look)
@@ -91,7 +91,7 @@ class Panel(QObject):
             self.night,
             self.highlight,
             self.name,
-            self.noting,
+            self.draft_note,
             self.measured,
             self.cursor,
         ):
@@ -170,7 +170,7 @@ class GroundPanel(Panel):
 
     def __init__(self) -> None:
         super().__init__("")
-        self.climbs = SpanItem(SpanLook("panel", "ground", opacity=0.0, badge=True), 12)
+        self.climbs = SpanItem(SpanStyle("panel", "ground", opacity=0.0, badge=True), 12)
         self.climbs.caption = self.caption
         self.add(self.climbs)
         self.ground = self.curve()

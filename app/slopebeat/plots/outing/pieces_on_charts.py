@@ -34,7 +34,7 @@ class PiecesOnCharts(QObject):
 
     def show(self) -> None:
         """Mark every stretch of what is selected; its name stands in the uppermost panel."""
-        picked, scale, words = self._session.selection, self._scale(), self._session.pointing.words
+        picked, scale, words = self._session.selection, self._scale(), self._session.piece_selection.words
         shown = (picked.start_s, picked.end_s) if picked.index >= 0 else None
         for panel in self._panels:
             named = isinstance(panel, HeartPanel)
@@ -55,16 +55,16 @@ class PiecesOnCharts(QObject):
             return
         climb, t_s = found
         if climb is not None:
-            self._session.pointing.climb(climb)
+            self._session.piece_selection.climb(climb)
         else:
-            self._session.pointing.episode_at(t_s)
+            self._session.piece_selection.episode_at(t_s)
 
     def tell(self, event: QHelpEvent, place: QPointF) -> bool:
         """Show what the piece under the mouse is called; whether there is one."""
         found = self._found(place)
         if found is None:
             return False
-        QToolTip.showText(event.globalPos(), self._session.pointing.words_at(found[1]), self._view)
+        QToolTip.showText(event.globalPos(), self._session.piece_selection.words_at(found[1]), self._view)
         return True
 
     def _found(self, place: QPointF) -> tuple[int | None, float] | None:

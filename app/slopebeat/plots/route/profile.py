@@ -21,7 +21,7 @@ from slopebeat.model.units import percent
 from slopebeat.plots.band_margin import BandMargin, Margin
 from slopebeat.plots.chart import ChartStack, RunAxis, left_axis
 from slopebeat.plots.explained import explain_part
-from slopebeat.plots.overlay import BandItem, CaptionItem, PixelItem, Span, SpanItem, SpanLook, small_font
+from slopebeat.plots.overlay import BandItem, CaptionItem, PixelItem, Span, SpanItem, SpanStyle, small_font
 from slopebeat.plots.theme import theme
 from slopebeat.review.planning.words import gone
 
@@ -175,7 +175,7 @@ class _Part:
         self.box.disableAutoRange()
         self.bottom.set_along_distance(True)
         self.caption = CaptionItem()
-        self.loop = SpanItem(SpanLook("accent", "accent", opacity=0.16, edges=True), 3, label_row=2)
+        self.loop = SpanItem(SpanStyle("accent", "accent", opacity=0.16, edges=True), 3, label_row=2)
         for item in (self.caption, self.loop):
             self.plot.addItem(item, ignoreBounds=True)
 
@@ -186,7 +186,7 @@ class _Part:
 
 
 class RouteProfile(ChartStack):
-    """Drawn anew for each plan. A stretch drawn with the mouse is told by ``stretch_drawn``."""
+    """Drawn anew for each plan. A stretch drawn with the mouse is reported by ``stretch_drawn``."""
 
     stretch_drawn = Signal(float, float)
 
@@ -204,7 +204,7 @@ class RouteProfile(ChartStack):
         self.ci.layout.setRowStretchFactor(0, 5)
         self.ci.layout.setRowStretchFactor(1, 4)
         self.states = StatesItem()
-        self.climbs = SpanItem(SpanLook("panel", "ground", opacity=0.0, badge=True), -11, label_row=1)
+        self.climbs = SpanItem(SpanStyle("panel", "ground", opacity=0.0, badge=True), -11, label_row=1)
         self.band = BandItem()
         self.line = self._line(self.ground, 2)
         self.middle = self._line(self.heart, 2)

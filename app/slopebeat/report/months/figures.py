@@ -11,11 +11,9 @@ from slopebeat.model.people import Phase
 from slopebeat.review.export import csv_text
 from slopebeat.review.months.months import Months
 from slopebeat.review.present.figure import csv_table, json_of
-from slopebeat.review.present.phases import PHASE_FIGURES
-from slopebeat.review.present.weeks import WEEK_FIGURES
+from slopebeat.review.present.weeks import PHASE_FIGURES, WEEK_FIGURES
 from slopebeat.review.week.athlete import AthleteWeeks
-from slopebeat.review.week.board import WeekRow
-from slopebeat.review.week.phases import PhaseRow
+from slopebeat.review.week.board import PhaseRow, WeekRow
 from slopebeat.review.week.words import apart_counts
 
 

@@ -19,9 +19,9 @@ from typing import IO, Any
 
 from slopebeat.disk.reading import open_regular
 from slopebeat.files.source import MAX_BYTES
+from slopebeat.library.integrity import timely
 from slopebeat.library.old.basis import basis_of_old
 from slopebeat.library.outings import StoredOuting
-from slopebeat.library.sound import timely
 from slopebeat.model.basis import Basis
 from slopebeat.model.codec import Instant, Undecodable, convert, decode, encode, to_builtins
 from slopebeat.model.errors import UserError

@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
+from enum import Enum
 from itertools import count
 from pathlib import Path
 
 from slopebeat.disk.writing import whole_file
 from slopebeat.files.reading import read
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import OutingFacts, StoredOuting, packed
 from slopebeat.library.store import Library
-from slopebeat.library.takeover import Meeting
+from slopebeat.library.takeover import OutingMatch
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
+from slopebeat.model.notes import Note
 from slopebeat.model.people import Athlete, BodyMass, Dated, Prescription
 from slopebeat.model.recording import shown_title
 from slopebeat.review.archive.archive import Archive, ArchivedOuting, OpenArchive, open_archive, put_archive
-from slopebeat.review.archive.brought import Brought, brought
-from slopebeat.review.meeting import outings_met, trace_of
+from slopebeat.review.duplicates import matching_outings, trace_of
 from slopebeat.review.words.names import key_name, kilograms
 
 Progress = Callable[[int, int, str], None]
@@ -51,7 +52,7 @@ class ArchiveMerge:
     notes_replaced: int = 0
     bands_added: int = 0
     differences: list[str] = field(default_factory=list)
-    brought: list[Brought] = field(default_factory=list)
+    brought: list[ArchiveChange] = field(default_factory=list)
 
 
 def archive_of(library: Library, athlete: str) -> Archive:
@@ -180,10 +181,10 @@ def _bring_in(
     data = opened.original(digest)
     met = _met(library, data, outings, report, before) if before else [None] * len(outings)
     arrivals = [
-        Arrival(_facts(each.outing), None, each.outing.load_kg, each.outing.load_until_s, meeting)
-        for each, meeting in zip(outings, met, strict=True)
+        IncomingOuting(_facts(each.outing), None, each.outing.load_kg, each.outing.load_until_s, match)
+        for each, match in zip(outings, met, strict=True)
     ]
-    kept = library.arrivals.keep(report.athlete, packed(data), outings[0].outing.file_name, arrivals)
+    kept = library.imports.keep(report.athlete, packed(data), outings[0].outing.file_name, arrivals)
     ticked = library.ticks.of(report.athlete)
     for each, here in zip(outings, kept, strict=True):
         if here.is_new:
@@ -211,30 +212,30 @@ def _met(
     outings: list[ArchivedOuting],
     report: ArchiveMerge,
     before: Collection[str],
-) -> list[Meeting | None]:
+) -> list[OutingMatch | None]:
     """For each outing of a file the one of the library it is another recording of.
 
     Those that came from the archive are not looked at: where it came from they were kept apart.
     """
     digest = outings[0].outing.content_hash
-    if library.arrivals.known(report.athlete, digest):
+    if library.imports.known(report.athlete, digest):
         return [None] * len(outings)
     try:
         recordings = read(data, name=outings[0].outing.file_name).recordings
     except UserError:
-        return [None] * len(outings)  # It is told when it is reviewed.
-    found: list[Meeting | None] = []
+        return [None] * len(outings)  # It is reported when it is reviewed.
+    found: list[OutingMatch | None] = []
     for each in outings:
         activity = each.outing.activity
         trace = trace_of(recordings[activity]) if activity < len(recordings) else None
-        met = () if trace is None else outings_met(library, report.athlete, trace, digest)
+        met = () if trace is None else matching_outings(library, report.athlete, trace, digest)
         here = [one for one in met if one.outing.identity in before]
         fuller = trace is None or all(trace.tells_more_than(one.trace) for one in here)
         if here and fuller:
             text = tr("{file} is a longer recording of {outing}, which is here; both were kept.")
             name = shown_title(here[0].outing.title, here[0].outing.file_name)
             report.differences.append(text.format(file=each.outing.file_name, outing=name))
-        found.append(None if fuller else Meeting(here[0].outing.identity))
+        found.append(None if fuller else OutingMatch(here[0].outing.identity))
     return found
 
 
@@ -259,3 +260,33 @@ def _reconcile(library: Library, theirs: ArchivedOuting, here: StoredOuting, rep
         text = tr("The load on {outing} is {here} here and {there} in the archive; the one here was kept.")
         loads = {"here": kilograms(load[0]), "there": kilograms(other[0])}
         report.differences.append(text.format(outing=name, **loads))
+
+
+class What(Enum):
+    """What became of an outing or a note."""
+
+    ADDED = "added"
+    CHANGED = "changed"
+    TAKEN_BACK = "taken_back"
+
+
+@dataclass(frozen=True)
+class ArchiveChange:
+    """One thing that came: a new outing where ``note`` is None, else a note on one."""
+
+    outing: StoredOuting
+    what: What
+    note: Note | None = None
+
+
+def brought(
+    outing: StoredOuting, is_new: bool, before: Sequence[Note], after: Sequence[Note]
+) -> list[ArchiveChange]:
+    """What differs on an outing; notes that nobody can see are none of it."""
+    found = [ArchiveChange(outing, What.ADDED)] if is_new else []
+    known = {note.identity: note for note in before}
+    for note in after:
+        was = known.pop(note.identity, None)
+        if was != note:
+            found.append(ArchiveChange(outing, What.ADDED if was is None else What.CHANGED, note))
+    return [*found, *(ArchiveChange(outing, What.TAKEN_BACK, note) for note in known.values())]

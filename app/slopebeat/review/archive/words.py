@@ -7,12 +7,11 @@ from pathlib import Path
 from slopebeat.model.language import tr, trn
 from slopebeat.model.recording import local_start, shown_title
 from slopebeat.review.archive.archive import Archive
-from slopebeat.review.archive.brought import Brought, What
-from slopebeat.review.archive.library import ArchiveMerge
+from slopebeat.review.archive.library import ArchiveChange, ArchiveMerge, What
 from slopebeat.review.words.names import key_name
 
 MOST_DIFFERENCES = 4
-"""Differences told after a merge; a message is no list [project choice]."""
+"""Differences reported after a merge; a message is no list [project choice]."""
 
 
 def archive_words(archive: Archive, path: Path) -> str:
@@ -55,7 +54,7 @@ def merge_words(merge: ArchiveMerge) -> str:
     return " ".join(lines)
 
 
-def brought_words(one: Brought) -> tuple[str, str]:
+def change_words(one: ArchiveChange) -> tuple[str, str]:
     """The outing by its day and title, and what came with it and from whom."""
     start = local_start(one.outing.start_utc, one.outing.utc_offset_s)
     outing = f"{start:%Y-%m-%d}  {shown_title(one.outing.title, one.outing.file_name)}"

@@ -9,9 +9,8 @@ from datetime import timedelta
 import numpy as np
 
 from slopebeat.analysis.account.time_account import Extension, extension
-from slopebeat.analysis.day.account import DayAccount, sum_accounts
 from slopebeat.analysis.day.drift import DayDrift, day_drift
-from slopebeat.analysis.day.together import Ends
+from slopebeat.analysis.day.parts import DayAccount, Ends, sum_accounts
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note, present

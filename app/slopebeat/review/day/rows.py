@@ -9,25 +9,15 @@ from slopebeat.analysis.response.teaching import GROUPS
 from slopebeat.model.evidence import POWER
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MISSING, figure
-from slopebeat.model.units import clock
 from slopebeat.review.day.day import Day
 from slopebeat.review.outing import Review
+from slopebeat.review.present import kinds
 from slopebeat.review.present.account import ACCOUNT_FIGURES, AccountPart, parts_of
-from slopebeat.review.present.figure import (
-    AT,
-    COUNT,
-    PROJECT_CHOICE,
-    WORDS,
-    Explanation,
-    Figure,
-    Kind,
-    On,
-    Topic,
-)
+from slopebeat.review.present.figure import PROJECT_CHOICE, Explanation, Figure, Topic, shown_everywhere
 from slopebeat.review.present.head import Head, sport_words
 from slopebeat.review.words.names import key_name
 
-BETWEEN = Figure(
+BETWEEN = shown_everywhere(
     "between_parts",
     mark("Between parts"),
     mark("From the end of a part to the start of the next: nothing was recorded."),
@@ -38,8 +28,7 @@ BETWEEN = Figure(
         "or where you say so; none that ran at the same time."
     ),
     PROJECT_CHOICE,
-    kind=AT,
-    on=On.ALL,
+    kind=kinds.AT,
 )
 
 
@@ -94,70 +83,60 @@ def _drift(row: PartRow) -> str:
     )
 
 
-_TIMES = Kind(clock)
-
-
 def _seconds(part: Figure) -> Figure:
     """A column of the account; JSON has it in the review of the part."""
-    return Figure(
-        f"part.{part.key}", part.name, kind=_TIMES, get=lambda i, row: row.of_account(part.json), on=On.ALL
+    return shown_everywhere(
+        f"part.{part.key}", part.name, kind=kinds.AT, get=lambda i, row: row.of_account(part.json)
     )
 
 
 PART_FIGURES: tuple[Figure, ...] = (
-    Figure(
+    shown_everywhere(
         "part.number",
         mark("Part"),
         mark("In order of time; in band, above, below and without heart rate are this part's own."),
         json="number",
-        kind=COUNT,
         get=lambda i, r: i + 1,
-        on=On.ALL,
     ),
-    Figure(
+    shown_everywhere(
         "part.sport",
         mark("What"),
         mark("What was done in this part, as the file says or by speed, steps and climbing."),
-        kind=WORDS,
+        kind=kinds.WORDS,
         get=lambda i, r: r.sport,
-        on=On.ALL,
     ),
-    Figure(
+    shown_everywhere(
         "part.start",
         mark("Begins"),
         mark("Time since the first record of the day."),
         json="start_s",
-        kind=_TIMES,
-        on=On.ALL,
+        kind=kinds.AT,
     ),
-    Figure(
+    shown_everywhere(
         "part.span",
         mark("Span"),
         mark("From the first record of this part to its last, pauses and gaps with it."),
         json="span_s",
-        kind=_TIMES,
+        kind=kinds.AT,
         get=lambda i, r: r.review.recording.span_s,
-        on=On.ALL,
     ),
-    Figure(
+    shown_everywhere(
         "part.band",
         mark("Band"),
         mark("The band this part was counted with; on a bike it may be another one than on foot."),
-        kind=WORDS,
+        kind=kinds.WORDS,
         get=lambda i, r: r.band,
-        on=On.ALL,
     ),
     *(_seconds(each) for each in ACCOUNT_FIGURES[:4]),
-    Figure(
+    shown_everywhere(
         "part.mean",
         mark("Mean heart rate"),
         mark("Mean of the trusted heart rate of this part, every second counting alike."),
         json="hr_mean_bpm",
-        kind=Kind(figure, "bpm"),
+        kind=kinds.Kind(figure, "bpm"),
         get=lambda i, r: r.mean_bpm,
-        on=On.ALL,
     ),
-    Figure(
+    shown_everywhere(
         "part.work",
         mark("Work rate"),
         mark("Mean of this part while moving, per kilogram of body mass: by a power meter, else modelled."),
@@ -166,12 +145,11 @@ PART_FIGURES: tuple[Figure, ...] = (
             "another, nor summed over the day."
         ),
         json="work_w_per_kg",
-        kind=Kind(str, "W/kg"),
+        kind=kinds.Kind(str, "W/kg"),
         get=lambda i, r: r.work_w_per_kg,
         words=_work,
-        on=On.ALL,
     ),
-    Figure(
+    shown_everywhere(
         "part.drift",
         mark("Own drift"),
         mark("How the heart rate rose in this part at unchanged work, with its 95 % interval."),
@@ -181,10 +159,9 @@ PART_FIGURES: tuple[Figure, ...] = (
             "A part without half an hour that could be fitted to work has none; then the reason stands there."
         ),
         json="drift_bpm_per_h",
-        kind=Kind(str, "bpm/h"),
+        kind=kinds.Kind(str, "bpm/h"),
         get=lambda i, r: None if r.drift is None else r.drift.mean,
         words=_drift,
-        on=On.ALL,
     ),
 )
 """Columns of the parts; the row is a :class:`PartRow`."""

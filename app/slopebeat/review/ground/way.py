@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 
-from slopebeat.analysis.ground.line import WayLine, thinned_line
+from slopebeat.analysis.ground.plane import WayLine, thinned_line
 from slopebeat.analysis.response.grid import STEP_S
 from slopebeat.analysis.response.lag import held_integral
 from slopebeat.analysis.response.teaching import lagged_inputs
 from slopebeat.model.marks import Channel
 from slopebeat.model.notes import Note
-from slopebeat.model.outing.conditions import load_from_notes
-from slopebeat.model.outing.marked import covered
+from slopebeat.model.outing.records import covered, load_from_notes
 from slopebeat.model.track import Array
 from slopebeat.model.way import Way, WayFacts, WayValues
-from slopebeat.review.evidence import Measured, kind_of
+from slopebeat.review.evidence import Measured, activity_key
 
 
 def way_of(review: Measured, notes: tuple[Note, ...] = ()) -> Way:
@@ -33,7 +32,7 @@ def way_of(review: Measured, notes: tuple[Note, ...] = ()) -> Way:
     facts = WayFacts(
         start_utc=review.recording.start_utc,
         utc_offset_s=review.recording.utc_offset_s,
-        kind=kind_of(review),
+        kind=activity_key(review),
         sport=str(review.recording.sport),
         on_bike=review.track.on_bike,
         work_source=review.work_source,

@@ -7,9 +7,16 @@ from slopebeat.model.evidence import POWER as BY_METER
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, figure
 from slopebeat.model.way import CLIMB, Place
-from slopebeat.review.ground.gone_before import GoneBefore
-from slopebeat.review.ground.ground import NEAR_END_M, Ground, Group, GroupAtPlace, GroupLevels, PlaceRow
-from slopebeat.review.words.names import on_way, sentence_start, sport_name
+from slopebeat.review.ground.ground import (
+    NEAR_END_M,
+    GroundReview,
+    Group,
+    GroupAtPlace,
+    GroupLevels,
+    PlaceRow,
+)
+from slopebeat.review.ground.repeated import RepeatedGround
+from slopebeat.review.words.names import change_interval, on_way, sentence_start, sport_name
 
 BESIDE_MONTHS = mark(
     "Beside the months, not instead of them: here the same ground is compared, so what a cost curve gets "
@@ -82,22 +89,22 @@ def _at_place(group: GroupAtPlace) -> str:
         days=days,
         first=group.first_day.isoformat(),
         last=group.last_day.isoformat(),
-        change=change_sentence(group.change, group.group),
+        change=halves_sentence(group.change, group.group),
         sd=figure(pass_sd_bpm(1)),
     )
 
 
-def change_sentence(change: Halves, group: Group) -> str:
+def halves_sentence(change: Halves, group: Group) -> str:
     """The later half of the days against the earlier, with its interval and what would have shown."""
     return tr("{moved} ({interval}); {verdict}. With so many days about {seen} bpm would show.").format(
-        moved=moved(change, group),
-        interval=interval(change),
+        moved=halves_words(change, group),
+        interval=change_interval(change.low_bpm, change.high_bpm, figure),
         verdict=tr("a change") if change.clear else tr("no change can be told"),
         seen=figure(change.seen_bpm),
     )
 
 
-def moved(change: Halves, group: Group) -> str:
+def halves_words(change: Halves, group: Group) -> str:
     """How far the later half of the days lies from the earlier."""
     size = figure(abs(change.change_bpm))
     equal = tr("at equal power") if group.effort_from == POWER else tr("at equal speed")
@@ -108,17 +115,6 @@ def moved(change: Halves, group: Group) -> str:
     else:
         text = tr("{equal} heart rate was {bpm} bpm higher in the later half of the days")
     return text.format(equal=equal, bpm=size)
-
-
-def interval(change: Halves) -> str:
-    """The ends of the 95 % interval."""
-    low, high = (
-        tr("{amount} lower").format(amount=figure(abs(end)))
-        if end < 0.0
-        else tr("{amount} higher").format(amount=figure(end))
-        for end in (change.low_bpm, change.high_bpm)
-    )
-    return tr("95 %: {low} to {high}").format(low=low, high=high)
 
 
 def level_sentence(levels: GroupLevels) -> str:
@@ -132,11 +128,11 @@ def level_sentence(levels: GroupLevels) -> str:
     return tr("{group}, {days} on ground gone before: {change}").format(
         group=sentence_start(group_name(levels.group)),
         days=days,
-        change=change_sentence(levels.change, levels.group),
+        change=halves_sentence(levels.change, levels.group),
     )
 
 
-def ground_sentences(ground: Ground) -> tuple[str, ...]:
+def ground_sentences(ground: GroundReview) -> tuple[str, ...]:
     """What is said over all places, then what to know of it."""
     if not ground.places:
         none = tr(
@@ -147,7 +143,7 @@ def ground_sentences(ground: Ground) -> tuple[str, ...]:
     return (*sentences, days_alone(), tr(BESIDE_MONTHS), *_left_out(ground))
 
 
-def _left_out(ground: Ground) -> tuple[str, ...]:
+def _left_out(ground: GroundReview) -> tuple[str, ...]:
     if not ground.left_out:
         return ()
     text = trn(
@@ -158,7 +154,7 @@ def _left_out(ground: Ground) -> tuple[str, ...]:
     return (text.format(n=ground.left_out, reach=on_way(NEAR_END_M)),)
 
 
-def gone_sentence(gone: GoneBefore, whole_m: float) -> str:
+def repeated_sentence(gone: RepeatedGround, whole_m: float) -> str:
     """How much of an outing's way was gone before; empty where nothing was."""
     count = len(gone.stretches)
     if not count:

@@ -8,24 +8,23 @@ from html import escape
 from slopebeat.model.language import mark, tr
 from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.day.rows import DAY
-from slopebeat.review.help.ground import GROUND
 from slopebeat.review.help.held import how_it_held
-from slopebeat.review.help.months import MONTHS
-from slopebeat.review.help.outing import ANSWER, ENTERED
-from slopebeat.review.help.route import PLANNING, WAY
+from slopebeat.review.help.topics import ANSWER, ENTERED, MONTHS, PLANNING
 from slopebeat.review.present.account import ACCOUNT
 from slopebeat.review.present.climbs import CLIMBS
 from slopebeat.review.present.cursor import CURSOR
 from slopebeat.review.present.decoupling import DECOUPLING
 from slopebeat.review.present.episodes import EPISODES
 from slopebeat.review.present.figure import Explanation, Topic
+from slopebeat.review.present.ground import GROUND
 from slopebeat.review.present.held import HELD
 from slopebeat.review.present.hold import HOLD
 from slopebeat.review.present.listed import LIBRARY
 from slopebeat.review.present.price import PRICE
 from slopebeat.review.present.shared_ground import SHARED
 from slopebeat.review.present.stretch import STRETCHES
-from slopebeat.review.present.week import WEEK
+from slopebeat.review.present.way import WAY
+from slopebeat.review.present.weeks import WEEK
 
 TOPICS: tuple[Topic, ...] = (
     ACCOUNT,

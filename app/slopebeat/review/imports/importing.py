@@ -10,8 +10,8 @@ from datetime import datetime
 from pathlib import Path
 
 from slopebeat.files.reading import read
-from slopebeat.library.arrivals import Arrival, ImportedOuting
 from slopebeat.library.faults import LibraryFault
+from slopebeat.library.imports import ImportedOuting, IncomingOuting
 from slopebeat.library.notebooks import NotebookFault, Notebooks
 from slopebeat.library.outings import Original, StoredOuting
 from slopebeat.library.results import Inputs
@@ -22,13 +22,13 @@ from slopebeat.model.outing.notebooks import ContentKey
 from slopebeat.model.recording import content_hash
 from slopebeat.review.archive.archive import is_archive
 from slopebeat.review.archive.library import merge_archive, no_progress
+from slopebeat.review.duplicates import match_of
 from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers
 from slopebeat.review.imports.report import Asked, Duplicate, ImportReport, TakenOver, Unreadable
 from slopebeat.review.imports.sources import ImportSource, find_sources, printable
 from slopebeat.review.imports.work import Order, ReadOutcome, read_and_review
 from slopebeat.review.kept_days import find_days
-from slopebeat.review.meeting import meeting_of
-from slopebeat.review.notes.keeping import hand_over
+from slopebeat.review.notes.keeping import move_to_outing
 
 _log = logging.getLogger(__name__)
 
@@ -171,7 +171,7 @@ class _Import:
             if self._only is not None and digest not in self._only:
                 self._finished()
                 continue
-            known = self._library.arrivals.known(self.athlete, digest, as_others=not self._anyway)
+            known = self._library.imports.known(self.athlete, digest, as_others=not self._anyway)
             if known:
                 self._pass_over(source, data, digest, known)
                 continue
@@ -209,24 +209,24 @@ class _Import:
         """What was noted on a recording whose outing is kept by another; the file is read only then."""
         if self._notebooks.read(key)[0].empty:
             return
-        for outing in self._library.arrivals.holding(key.content_hash, key.activity):
+        for outing in self._library.imports.holding(key.content_hash, key.activity):
             if outing.athlete == self.athlete and outing.content_hash != key.content_hash:
                 with suppress(UserError, IndexError):
                     start_utc = read(data, name=source.file_name).recordings[key.activity].start_utc
                     self._bring_notebook(source.name, key, outing, start_utc)
 
-    def _met(self, outcome: ReadOutcome) -> tuple[Arrival, ...]:
+    def _met(self, outcome: ReadOutcome) -> tuple[IncomingOuting, ...]:
         """The arrivals, each with what it is to the outings kept of other files."""
         if self._anyway or self._is_new or outcome.original is None:
             return outcome.arrivals
         digest = outcome.original.content_hash
         return tuple(
-            replace(arrival, meeting=meeting_of(self._library, self.athlete, arrival, trace, digest, marks))
+            replace(arrival, match=match_of(self._library, self.athlete, arrival, trace, digest, marks))
             for arrival, trace, marks in zip(outcome.arrivals, outcome.traces, outcome.proposed, strict=True)
         )
 
     def _keep(
-        self, order: Order, original: Original, arrivals: Sequence[Arrival]
+        self, order: Order, original: Original, arrivals: Sequence[IncomingOuting]
     ) -> tuple[ImportedOuting, ...]:
         """Keep a file, and with the first one an athlete who is new: an empty one is of no use to anybody."""
         with self._library.together():
@@ -234,7 +234,7 @@ class _Import:
                 self._library.athletes.add(self._inputs.athlete)
                 for period in self._inputs.periods:
                     self._library.bands.put(period)
-            kept = self._library.arrivals.keep(self.athlete, original, order.file_name, arrivals)
+            kept = self._library.imports.keep(self.athlete, original, order.file_name, arrivals)
         self._is_new = False
         return kept
 
@@ -255,7 +255,7 @@ class _Import:
     ) -> None:
         """What was noted on the recording goes along; a notebook that cannot be read keeps no outing out."""
         try:
-            brought, problem = hand_over(self._library, outing, self._notebooks, key, start_utc)
+            brought, problem = move_to_outing(self._library, outing, self._notebooks, key, start_utc)
             self.report.notebooks += brought
         except NotebookFault as fault:
             problem = str(fault)

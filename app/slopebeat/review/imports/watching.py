@@ -8,18 +8,18 @@ from pathlib import Path
 
 
 @dataclass(frozen=True)
-class Sign:
+class FileStamp:
     """By what a file is known without being read."""
 
     size_bytes: int
     modified_ns: int
 
 
-Signs = Mapping[str, Sign]
+FileStamps = Mapping[str, FileStamp]
 """Files by their path within the folder, with ``/`` between its parts."""
 
 
-def look(folder: Path) -> dict[str, Sign] | None:
+def scan_folder(folder: Path) -> dict[str, FileStamp] | None:
     """The recordings and archives in a folder and all folders in it; None where it is not there.
 
     A device that is not plugged in is a folder that is not there. What cannot be looked at is passed over: it
@@ -36,12 +36,12 @@ def look(folder: Path) -> dict[str, Sign] | None:
         except OSError:
             continue
         if known.st_size > 0:
-            found[path.relative_to(folder).as_posix()] = Sign(known.st_size, known.st_mtime_ns)
+            found[path.relative_to(folder).as_posix()] = FileStamp(known.st_size, known.st_mtime_ns)
     return found
 
 
 @dataclass
-class Looks:
+class FolderScans:
     """What was seen in a folder until now.
 
     Attributes
@@ -49,11 +49,11 @@ class Looks:
     taken : what was handed out, and need not be again while its size and time stay.
     """
 
-    taken: dict[str, Sign] = field(default_factory=dict)
-    _before: dict[str, Sign] = field(default_factory=dict)
-    _out: dict[str, Sign] = field(default_factory=dict)
+    taken: dict[str, FileStamp] = field(default_factory=dict)
+    _before: dict[str, FileStamp] = field(default_factory=dict)
+    _out: dict[str, FileStamp] = field(default_factory=dict)
 
-    def compare(self, now: Signs) -> tuple[list[str], bool]:
+    def compare(self, now: FileStamps) -> tuple[list[str], bool]:
         """What is new and no longer grows, and whether there is more that may still grow.
 
         A file that is being copied has another size or time at the next look; one whose size and time are

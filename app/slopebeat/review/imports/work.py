@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from slopebeat.cleaning.clean import clean
 from slopebeat.files.progress import Progress
 from slopebeat.files.reading import read
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import Original, OutingFacts, packed
 from slopebeat.library.results import Inputs, Result, StaleOuting, input_key
 from slopebeat.model.errors import UserError
@@ -15,11 +15,11 @@ from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark, MarkState
 from slopebeat.model.people import Ground
 from slopebeat.model.recording import Recording, Sport, local_day
-from slopebeat.review.doubts import BY_EARLIER
+from slopebeat.review.duplicates import Trace, trace_of
+from slopebeat.review.earlier import BY_EARLIER
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.ground.way import way_of
 from slopebeat.review.imports.sources import printable
-from slopebeat.review.meeting import Trace, trace_of
 from slopebeat.review.outing import measure_recording
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
 
@@ -44,7 +44,7 @@ class ReadOutcome:
     """
 
     original: Original | None = None
-    arrivals: tuple[Arrival, ...] = ()
+    arrivals: tuple[IncomingOuting, ...] = ()
     problem: str | None = None
     traces: tuple[Trace, ...] = ()
     proposed: tuple[tuple[Mark, ...], ...] = ()
@@ -108,7 +108,7 @@ def _named(recording: Recording, order: Order) -> Recording:
     return replace(recording, title=title, file_name=order.file_name)
 
 
-def _arrival(recording: Recording, index: int, order: Order) -> tuple[Arrival, tuple[Mark, ...]]:
+def _arrival(recording: Recording, index: int, order: Order) -> tuple[IncomingOuting, tuple[Mark, ...]]:
     """What to keep of a recording, and the marks cleaning proposes on it."""
     on_bike = _on_bike(recording)
     ground = Ground.BIKE if on_bike else Ground.FOOT
@@ -125,7 +125,7 @@ def _arrival(recording: Recording, index: int, order: Order) -> tuple[Arrival, t
         on_bike,
         recording.title,
     )
-    return Arrival(facts, result, order.load_kg, order.load_until_s), review.marks
+    return IncomingOuting(facts, result, order.load_kg, order.load_until_s), review.marks
 
 
 def _on_bike(recording: Recording) -> bool:

@@ -41,7 +41,7 @@ def most_carried_kg(load_kg: float, notes: Iterable[Note]) -> float:
     return max([load_kg, *(note.value or 0.0 for note in loads if note.start_s is not None)])
 
 
-def sports_said(library: Library, outings: Iterable[str]) -> dict[str, Sport | None]:
+def sports_entered(library: Library, outings: Iterable[str]) -> dict[str, Sport | None]:
     """The sport put right of each outing; None where the file's word stands."""
     return {each: sport_from_notes(library.notes.of(each)) for each in outings}
 

@@ -7,8 +7,10 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from slopebeat.files.reading import ReadFile
+from slopebeat.files.progress import Progress
+from slopebeat.files.reading import ReadFile, read
 from slopebeat.library.notebooks import Notebooks
+from slopebeat.library.notes import where_noted
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.library.takeover import shifted_range
@@ -16,6 +18,8 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
 from slopebeat.model.outing.notebooks import ContentKey, KeptNotebook, Notebook, Store, joined
+from slopebeat.model.people import Aim, session_target_s
+from slopebeat.model.recording import Recording
 from slopebeat.review.kept_days import find_days
 
 
@@ -116,7 +120,7 @@ def read_kept_book(
     return book if library is None or outing is None else joined(book_of(library, outing), book)
 
 
-def hand_over(
+def move_to_outing(
     library: Library,
     outing: StoredOuting,
     notebooks: Notebooks,
@@ -193,7 +197,7 @@ def outing_holding(library: Library, key: ContentKey, athlete: str | None) -> St
 
     What is written on another recording of an outing counts from another first record.
     """
-    known = library.arrivals.holding(key.content_hash, key.activity)
+    known = library.imports.holding(key.content_hash, key.activity)
     found = [each for each in known if (each.content_hash, each.activity) == (key.content_hash, key.activity)]
     mine = [outing for outing in found if outing.athlete == athlete]
     return next(iter((*mine, *found)), None)
@@ -211,7 +215,7 @@ def find_store(
     """
     outing = None if library is None else outing_holding(library, key, athlete)
     if library is not None and outing is not None:
-        _, problem = hand_over(library, outing, notebooks, key)
+        _, problem = move_to_outing(library, outing, notebooks, key)
         outing = library.outings.get(outing.identity)
         book = book_of(library, outing)
         return LibraryStore(library, outing, book), book, problem
@@ -232,3 +236,36 @@ def kept_of_file(file: ReadFile, library: Library | None, athlete: str | None) -
         KeptNotebook(*find_store(ContentKey(file.content_hash, activity), notebooks, library, athlete))
         for activity in range(len(file.recordings))
     )
+
+
+@dataclass(frozen=True, eq=False)
+class OutingAsKept:
+    """An outing read back; the aim has the band in force on its day and the prescription of a session."""
+
+    outing: StoredOuting
+    recording: Recording
+    aim: Aim
+    book: Notebook
+
+
+def read_outing(library: Library, identity: str, progress: Progress | None = None) -> OutingAsKept:
+    """Read an outing back from the file kept of it; KeyError when there is none of this identity.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when that file is damaged.
+    """
+    outing = library.outings.get(identity)
+    recordings = read(library.outings.original(identity), progress, outing.file_name).recordings
+    if outing.activity >= len(recordings):
+        raise UserError(
+            tr("{file} holds no activity number {number} any more.").format(
+                file=outing.file_name, number=outing.activity + 1
+            )
+        )
+    inputs, book = library.inputs(outing.athlete), book_of(library, outing)
+    placed = where_noted(outing, book.notes)
+    target_s = session_target_s(inputs.prescribed(placed.local_day()))
+    aim = replace(inputs.aim_of(placed), target_s=target_s)
+    return OutingAsKept(outing, replace(recordings[outing.activity], title=outing.title), aim, book)

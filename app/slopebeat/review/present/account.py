@@ -7,9 +7,18 @@ from dataclasses import dataclass
 from slopebeat.analysis.account.time_account import BandState, TimeAccount
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import clock
-from slopebeat.review.present.figure import AT, PROJECT_CHOICE, Explanation, Figure, On, Topic
+from slopebeat.review.present import kinds
+from slopebeat.review.present.figure import (
+    PROJECT_CHOICE,
+    Explanation,
+    Figure,
+    On,
+    Topic,
+    in_files,
+    shown_everywhere,
+)
 
-IN_BAND = Figure(
+IN_BAND = shown_everywhere(
     "in_band",
     mark("In band"),
     mark("Heart rate inside the band: counts."),
@@ -21,27 +30,25 @@ IN_BAND = Figure(
     ),
     PROJECT_CHOICE,
     mark("The heart rate follows the work by about a minute, so the first minute of a climb still counts."),
-    kind=AT,
+    kind=kinds.AT,
     json="in_band_s",
-    on=On.ALL,
 )
-ABOVE = Figure(
-    "above", mark("Above"), mark("Heart rate over the upper edge."), kind=AT, json="above_s", on=On.ALL
+ABOVE = shown_everywhere(
+    "above", mark("Above"), mark("Heart rate over the upper edge."), kind=kinds.AT, json="above_s"
 )
-BELOW = Figure(
-    "below", mark("Below"), mark("Heart rate under the lower edge."), kind=AT, json="below_s", on=On.ALL
+BELOW = shown_everywhere(
+    "below", mark("Below"), mark("Heart rate under the lower edge."), kind=kinds.AT, json="below_s"
 )
-NO_HEART_RATE = Figure(
+NO_HEART_RATE = shown_everywhere(
     "no_heart_rate",
     mark("No heart rate"),
     mark("No heart rate that can be used."),
     mark("Recorded time without a heart rate, or with one that is marked as doubtful."),
-    kind=AT,
+    kind=kinds.AT,
     json="no_hr_s",
-    on=On.ALL,
 )
-PAUSE = Figure("pause", mark("Pause"), mark("Timer off."), kind=AT, json="pause_s", on=On.ALL)
-GAP = Figure("gap", mark("Gap"), mark("No records."), kind=AT, json="gap_s", on=On.ALL)
+PAUSE = shown_everywhere("pause", mark("Pause"), mark("Timer off."), kind=kinds.AT, json="pause_s")
+GAP = shown_everywhere("gap", mark("Gap"), mark("No records."), kind=kinds.AT, json="gap_s")
 
 PARTS: tuple[tuple[BandState | None, Figure], ...] = (
     (BandState.IN_BAND, IN_BAND),
@@ -61,7 +68,7 @@ SPAN = Figure(
         "Span = recorded time + pauses + gaps. Recorded time = moving + standing with the timer "
         "running. A pause is time with the timer off; a gap is time without records."
     ),
-    kind=AT,
+    kind=kinds.AT,
     field="span_s",
     on=On.TERMINAL,
 )
@@ -69,9 +76,9 @@ SPAN = Figure(
 ACCOUNT_FIGURES: tuple[Figure, ...] = (
     *(figure for _, figure in PARTS),
     SPAN,
-    Figure("recorded", json="recorded_s", on=On.NOTHING),
-    Figure("moving", json="moving_s", on=On.NOTHING),
-    Figure("standing", json="stop_s", on=On.NOTHING),
+    in_files("recorded", json="recorded_s"),
+    in_files("moving", json="moving_s"),
+    in_files("standing", json="stop_s"),
 )
 
 ASCENT = Explanation(
@@ -137,10 +144,14 @@ def parts_of(account: TimeAccount) -> list[AccountPart]:
     ]
 
 
-def sums(account: TimeAccount) -> str:
-    """How the parts add up to the span."""
+def sums(account: TimeAccount, between_s: float = 0.0) -> str:
+    """How the parts, and what lies between parts of a day, add up to the span."""
     parts = [tr("{time} recorded").format(time=clock(account.recorded_s))]
-    for words, seconds in ((tr("{time} pause"), account.pause_s), (tr("{time} gap"), account.gap_s)):
+    for words, seconds in (
+        (tr("{time} pause"), account.pause_s),
+        (tr("{time} gap"), account.gap_s),
+        (tr("{time} between parts"), between_s),
+    ):
         if seconds:
             parts.append(words.format(time=clock(seconds)))
-    return " + ".join(parts) + (f" = {clock(account.span_s)}" if len(parts) > 1 else "")
+    return " + ".join(parts) + (f" = {clock(account.span_s + between_s)}" if len(parts) > 1 else "")

@@ -4,25 +4,16 @@ from __future__ import annotations
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import minutes_seconds
+from slopebeat.review.present import kinds
 from slopebeat.review.present.figure import (
-    AT,
-    BARE_BPM,
-    FINE_GRADE,
-    GRADE,
-    HEIGHTS,
-    HOURLY_RISES,
-    LASTS,
     PROJECT_CHOICE,
-    SHARE,
-    SPEEDS,
-    WAYS,
     Figure,
-    Kind,
     On,
     Topic,
+    in_files,
+    on_screen,
+    shown_everywhere,
 )
-
-NOWHERE = On.NOTHING
 
 
 def _left_after(seconds: float | None) -> str:
@@ -31,7 +22,7 @@ def _left_after(seconds: float | None) -> str:
 
 
 CLIMB_FIGURES: tuple[Figure, ...] = (
-    Figure(
+    shown_everywhere(
         "climb.number",
         mark("No."),
         mark("Number on the elevation chart."),
@@ -42,65 +33,59 @@ CLIMB_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         csv="number",
         get=lambda i, climb: i + 1,
-        on=On.ALL,
     ),
-    Figure(
+    shown_everywhere(
         "climb.from",
         mark("From"),
         mark("Time at the foot."),
-        kind=AT,
+        kind=kinds.AT,
         json="start_s",
         csv="foot (s)",
-        on=On.ALL,
     ),
-    Figure("climb.end", json="end_s", csv="top (s)", on=NOWHERE),
-    Figure("climb.foot_place", json="start_m", csv="foot (m along the ground)", on=NOWHERE),
-    Figure("climb.foot", json="foot_m", csv="foot elevation (m)", on=NOWHERE),
-    Figure("climb.top", json="top_m", csv="top elevation (m)", on=NOWHERE),
-    Figure(
+    in_files("climb.end", json="end_s", csv="top (s)"),
+    in_files("climb.foot_place", json="start_m", csv="foot (m along the ground)"),
+    in_files("climb.foot", json="foot_m", csv="foot elevation (m)"),
+    in_files("climb.top", json="top_m", csv="top elevation (m)"),
+    shown_everywhere(
         "climb.gain",
         mark("Gain"),
         mark("Elevation gained from foot to top."),
-        kind=HEIGHTS,
+        kind=kinds.HEIGHTS,
         json="gain_m",
         csv="gain (m)",
-        on=On.ALL,
     ),
-    Figure(
+    shown_everywhere(
         "climb.length",
         mark("Length"),
         mark("Distance along the ground."),
-        kind=WAYS,
+        kind=kinds.WAYS,
         json="length_m",
         csv="length (m)",
-        on=On.ALL,
     ),
-    Figure(
+    shown_everywhere(
         "climb.grade",
         mark("Grade"),
         mark("Rise over the ground really covered."),
-        kind=FINE_GRADE,
+        kind=kinds.FINE_GRADE,
         json="grade_mean",
         csv="mean grade (%)",
-        on=On.ALL,
     ),
     Figure(
         "climb.steepest",
         mark("Steepest"),
         mark("Steepest 100 m of ground really covered."),
-        kind=GRADE,
+        kind=kinds.GRADE,
         json="grade_steepest",
         csv="steepest 100 m (%)",
     ),
-    Figure(
+    shown_everywhere(
         "climb.vertical",
         mark("Vertical"),
         mark("Gain over moving time."),
         mark("Vertical speed = gain / moving time from foot to top; standing is shown apart."),
-        kind=HOURLY_RISES,
+        kind=kinds.HOURLY_RISES,
         json="vertical_speed_m_per_h",
         csv="vertical speed (m/h)",
-        on=On.ALL,
     ),
     Figure(
         "climb.moving",
@@ -109,7 +94,7 @@ CLIMB_FIGURES: tuple[Figure, ...] = (
         mark(
             "A climb ends when its top is first reached; a rest taken there, and pauses, are no part of it."
         ),
-        kind=LASTS,
+        kind=kinds.LASTS,
         json="moving_s",
         csv="moving (s)",
     ),
@@ -117,64 +102,60 @@ CLIMB_FIGURES: tuple[Figure, ...] = (
         "climb.standing",
         mark("Standing"),
         mark("Recorded time on the climb that was spent standing."),
-        kind=LASTS,
+        kind=kinds.LASTS,
         json="standing_s",
         csv="standing (s)",
     ),
-    Figure(
+    on_screen(
         "climb.hr_mean",
         mark("HR\nmean"),
         mark("Mean heart rate from foot to top, bpm."),
-        kind=BARE_BPM,
+        kind=kinds.BARE_BPM,
         json="hr_mean_bpm",
         csv="mean heart rate (bpm)",
-        on=On.WINDOW | On.TERMINAL,
     ),
-    Figure(
+    on_screen(
         "climb.hr_max",
         mark("HR\nhighest"),
         mark("Highest heart rate from foot to top, bpm."),
-        kind=BARE_BPM,
+        kind=kinds.BARE_BPM,
         json="hr_max_bpm",
         csv="highest heart rate (bpm)",
-        on=On.WINDOW | On.TERMINAL,
     ),
-    Figure("climb.hr_foot", json="hr_foot_bpm", csv="heart rate at the foot (bpm)", on=NOWHERE),
+    in_files("climb.hr_foot", json="hr_foot_bpm", csv="heart rate at the foot (bpm)"),
     Figure(
         "climb.hr_top",
         mark("HR\ntop"),
-        kind=BARE_BPM,
+        kind=kinds.BARE_BPM,
         json="hr_top_bpm",
         csv="heart rate at the top (bpm)",
         on=On.REPORT,
     ),
-    Figure("climb.above_s", json="above_s", csv="above the band (s)", on=NOWHERE),
-    Figure(
+    in_files("climb.above_s", json="above_s", csv="above the band (s)"),
+    shown_everywhere(
         "climb.above",
         mark("Share\nabove"),
         mark("Share of the climb over the band."),
         mark("Of its time with trusted heart rate; not told where that is under half of it."),
-        kind=SHARE,
+        kind=kinds.SHARE,
         json="share_above",
         csv="share above (%)",
-        on=On.ALL,
     ),
-    Figure("climb.above_at_foot", json="above_at_foot", on=NOWHERE),
-    Figure(
+    in_files("climb.above_at_foot", json="above_at_foot"),
+    shown_everywhere(
         "climb.exit",
         mark("Band left\nafter"),
         mark("Time from the foot until the heart rate left the band upward."),
         mark("The shorter it is, the more the speed at the foot was too high for this grade."),
-        kind=Kind(_left_after),
+        kind=kinds.Kind(_left_after),
         json="time_to_exit_s",
         csv="band left after (s)",
-        on=On.ALL,
     ),
     Figure(
         "climb.exit_grade",
         mark("at grade"),
         mark("Grade where the band was left."),
-        kind=GRADE,
+        kind=kinds.GRADE,
         json="exit_grade",
         csv="grade where it was left (%)",
     ),
@@ -182,18 +163,17 @@ CLIMB_FIGURES: tuple[Figure, ...] = (
         "climb.exit_speed",
         mark("at speed"),
         mark("Speed where the band was left."),
-        kind=SPEEDS,
+        kind=kinds.SPEEDS,
         json="exit_speed_mps",
         csv="speed where it was left (m/s)",
     ),
-    Figure(
+    on_screen(
         "climb.return",
         mark("Back in band\nafter"),
         mark("From the top until the heart rate is back in band."),
-        kind=LASTS,
+        kind=kinds.LASTS,
         json="return_s",
         csv="back in band after the top (s)",
-        on=On.WINDOW | On.TERMINAL,
     ),
 )
 

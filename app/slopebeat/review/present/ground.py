@@ -9,39 +9,23 @@ from slopebeat.model.numerics import REACH_95
 from slopebeat.model.way import CLIMB
 from slopebeat.review.ground.ground import NotCompared, PassRow, PlaceRow, not_compared
 from slopebeat.review.ground.words import group_name, place_name
-from slopebeat.review.present.figure import (
-    AT,
-    BARE_BPM,
-    HEIGHTS,
-    HOURLY_RISES,
-    LASTS,
-    PROJECT_CHOICE,
-    SPEEDS,
-    WAYS,
-    WORDS,
-    Figure,
-    Kind,
-    On,
-)
-
-SHOWN = On.WINDOW | On.TERMINAL
-
-
-def _change(row: PlaceRow) -> float | None:
-    """The later half of the days against the earlier; None under three days."""
-    change = row.groups[0].change if row.groups else None
-    return None if change is None else change.change_bpm
+from slopebeat.review.present import kinds
+from slopebeat.review.present.figure import PROJECT_CHOICE, Explanation, Figure, Topic, in_files, on_screen
 
 
 def _interval(row: PlaceRow) -> str:
-    change = row.groups[0].change if row.groups else None
+    change = row.groups[0].change
     if change is None:
         return ""
     return tr("{low} to {high}").format(low=figure(change.low_bpm), high=figure(change.high_bpm))
 
 
+def _of_place(key: str, field: str, kind: kinds.Kind, name: str = "", line: str = "") -> Figure:
+    return in_files(key, name, line, kind=kind, json=field, get=lambda i, row: getattr(row.place, field))
+
+
 PLACE_FIGURES: tuple[Figure, ...] = (
-    Figure(
+    on_screen(
         "ground.place",
         mark("Place"),
         mark("A climb of 30 m and more or a stretch of 500 m and more, gone in the same direction."),
@@ -58,42 +42,25 @@ PLACE_FIGURES: tuple[Figure, ...] = (
             "nearer than about 15 m to one another cannot be told apart."
         ),
         get=lambda i, row: place_name(row.place),
-        kind=WORDS,
-        on=SHOWN,
+        kind=kinds.WORDS,
     ),
-    Figure(
-        "ground.kind",
-        get=lambda i, row: row.place.kind,
-        json="kind",
-        on=On.NOTHING,
-    ),
-    Figure(
-        "ground.length",
-        mark("Length"),
-        mark("Along the way."),
-        get=lambda i, row: row.place.length_m,
-        kind=WAYS,
-        json="length_m",
-        on=On.NOTHING,
-    ),
-    Figure(
+    _of_place("ground.kind", "kind", kinds.WORDS),
+    _of_place("ground.length", "length_m", kinds.WAYS, mark("Length"), mark("Along the way.")),
+    _of_place(
         "ground.gain",
+        "gain_m",
+        kinds.HEIGHTS,
         mark("Gain"),
         mark("How much higher its end is than its beginning."),
-        get=lambda i, row: row.place.gain_m,
-        kind=HEIGHTS,
-        json="gain_m",
-        on=On.NOTHING,
     ),
-    Figure(
+    on_screen(
         "ground.times",
         mark("Passes"),
         mark("How often the place was gone over in all."),
         get=lambda i, row: len(row.passes),
         json="times",
-        on=SHOWN,
     ),
-    Figure(
+    on_screen(
         "ground.days",
         mark("Days to\ncompare"),
         mark(
@@ -101,42 +68,37 @@ PLACE_FIGURES: tuple[Figure, ...] = (
         ),
         get=lambda i, row: row.groups[0].days,
         json="days",
-        on=SHOWN,
     ),
-    Figure(
+    on_screen(
         "ground.change",
         mark("Later half,\nbpm"),
         mark(
             "Heart rate at equal speed in the later half of the days less that in the earlier; from three "
             "days on."
         ),
-        get=lambda i, row: _change(row),
-        kind=BARE_BPM,
-        on=SHOWN,
+        get=lambda i, row: getattr(row.groups[0].change, "change_bpm", None),
+        kind=kinds.BARE_BPM,
     ),
-    Figure(
+    on_screen(
         "ground.interval",
         mark("95 %\ninterval"),
         mark("Where it holds no change (0), none can be told."),
         get=lambda i, row: _interval(row),
-        kind=Kind(str),
-        on=SHOWN,
+        kind=kinds.Kind(str),
     ),
-    Figure(
+    on_screen(
         "ground.last",
         mark("Last\npass"),
         mark("The day of the latest pass."),
         get=lambda i, row: row.last_day.isoformat(),
-        kind=WORDS,
+        kind=kinds.WORDS,
         json="last_day",
-        on=SHOWN,
     ),
-    Figure(
+    on_screen(
         "ground.number",
         mark("No."),
         mark("Number of the place in this library; it says nothing of where it lies."),
         json="number",
-        on=SHOWN,
     ),
 )
 """The row is a place with its passes."""
@@ -156,44 +118,38 @@ def _equal(row: PassRow) -> str:
     return f"{figure(row.equal_bpm)} ± {figure(reach)}"
 
 
+def _measured(key: str, name: str, line: str, field: str, kind: kinds.Kind) -> Figure:
+    """What was measured of a pass."""
+    return on_screen(
+        key, name, line, kind=kind, json=field, get=lambda i, row: getattr(row.kept.figures, field)
+    )
+
+
 PASS_FIGURES: tuple[Figure, ...] = (
-    Figure(
+    on_screen(
         "pass.day",
         mark("Date"),
         mark("Local day of the outing."),
         get=lambda i, row: row.day.isoformat(),
-        kind=WORDS,
+        kind=kinds.WORDS,
         json="day",
-        on=SHOWN,
     ),
-    Figure(
+    _measured(
         "pass.moving",
         mark("Moving"),
         mark("Time over the place without standing and pauses."),
-        get=lambda i, row: row.kept.figures.moving_s,
-        kind=LASTS,
-        json="moving_s",
-        on=SHOWN,
+        "moving_s",
+        kinds.LASTS,
     ),
-    Figure(
-        "pass.speed",
-        mark("Speed"),
-        mark("Length over moving time."),
-        get=lambda i, row: row.kept.figures.speed_mps,
-        kind=SPEEDS,
-        json="speed_mps",
-        on=SHOWN,
-    ),
-    Figure(
+    _measured("pass.speed", mark("Speed"), mark("Length over moving time."), "speed_mps", kinds.SPEEDS),
+    _measured(
         "pass.vertical",
         mark("Vertical"),
         mark("Gain over moving time, on climbs."),
-        get=lambda i, row: row.kept.figures.climb_m_per_h,
-        kind=HOURLY_RISES,
-        json="climb_m_per_h",
-        on=SHOWN,
+        "climb_m_per_h",
+        kinds.HOURLY_RISES,
     ),
-    Figure(
+    on_screen(
         "pass.hr",
         mark("Heart rate\nthere"),
         mark("Mean after the first minute; never to be read without the speed."),
@@ -204,11 +160,10 @@ PASS_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         mark("A fitter person goes faster, and the heart rate stays: by itself it hides progress."),
         get=lambda i, row: row.kept.figures.hr_bpm,
-        kind=BARE_BPM,
+        kind=kinds.BARE_BPM,
         json="hr_bpm",
-        on=SHOWN,
     ),
-    Figure(
+    on_screen(
         "pass.equal",
         mark("at equal\nspeed"),
         mark("What the heart rate would have been at the usual speed of this place, with its 95 % interval."),
@@ -226,71 +181,62 @@ PASS_FIGURES: tuple[Figure, ...] = (
         ),
         get=lambda i, row: row.equal_bpm,
         words=_equal,
-        kind=BARE_BPM,
+        kind=kinds.BARE_BPM,
         json="hr_equal_speed_bpm",
-        on=SHOWN,
     ),
-    Figure(
+    on_screen(
         "pass.not_compared",
         mark("Not compared,\nas"),
         mark("Why the heart rate of the pass is not set beside the others."),
         get=lambda i, row: not_compared(row.kept),
         words=lambda row: tr(NOT_COMPARED_WORDS[why]) if (why := not_compared(row.kept)) else "",
-        kind=WORDS,
+        kind=kinds.WORDS,
         json="not_compared",
-        on=SHOWN,
     ),
-    Figure(
+    _measured(
         "pass.into",
         mark("Into the\nouting"),
         mark("When the place was reached, pauses among it."),
-        get=lambda i, row: row.kept.figures.start_s,
-        kind=AT,
-        json="start_s",
-        on=SHOWN,
+        "start_s",
+        kinds.AT,
     ),
-    Figure(
+    _measured(
         "pass.stopped",
         mark("Stopped"),
         mark("Standing and pauses at the place; over a tenth of it, its heart rate is not compared."),
-        get=lambda i, row: row.kept.figures.stopped_s,
-        kind=LASTS,
-        json="stopped_s",
-        on=SHOWN,
+        "stopped_s",
+        kinds.LASTS,
     ),
-    Figure(
+    on_screen(
         "pass.load",
         mark("Load"),
         mark("Carried at the beginning of the place."),
         get=lambda i, row: row.kept.figures.load_kg or None,
-        kind=Kind(MASS.figure, MASS),
+        kind=kinds.Kind(MASS.figure, MASS),
         json="load_kg",
-        on=SHOWN,
     ),
-    Figure(
+    on_screen(
         "pass.temperature",
         mark("Air"),
         mark("Mean temperature of the outing as its device measured it, on the arm or in the sun."),
         get=lambda i, row: row.kept.facts.temperature_c,
-        kind=Kind(TEMPERATURE.figure, TEMPERATURE),
+        kind=kinds.Kind(TEMPERATURE.figure, TEMPERATURE),
         json="temperature_c",
-        on=SHOWN,
     ),
-    Figure(
+    on_screen(
         "pass.outing",
         mark("Outing"),
         mark("The outing the place was gone on."),
         get=lambda i, row: row.kept.title,
-        kind=WORDS,
+        kind=kinds.WORDS,
         json="outing",
-        on=SHOWN,
     ),
     Figure(
         "pass.group",
         mark("Compared with"),
         mark("Passes of another sport or another source of work are kept apart."),
         get=lambda i, row: group_name(row.group),
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
 )
 """The row is a pass over a place."""
@@ -305,3 +251,44 @@ def pass_columns(row: PlaceRow) -> tuple[Figure, ...]:
     """The columns of a place's passes: on climbs how quickly height was gained, elsewhere the speed."""
     other = "pass.speed" if is_climb(row) else "pass.vertical"
     return tuple(each for each in PASS_FIGURES if each.key != other)
+
+
+LEVELS = Explanation(
+    "ground.levels",
+    mark("Levels of days"),
+    mark("How much higher the heart was on a day than it usually is at the same places and speed."),
+    mark(
+        "The mean over all places gone on the day, each against its own level. The bar is what such a mean "
+        "differs by, one standard deviation to each side, where nothing changes: 8 bpm at one place, 4.6 "
+        "over five passes, 3.6 over twenty. The sentence sets the later half of the days against the "
+        "earlier half."
+    ),
+    mark("A method of this program; what days differ by was measured on one rider's two years."),
+    mark(
+        "A heart rate that falls has no cause in it: heat, sleep, a new sensor, wind and company move it, "
+        "too. Read it beside the months."
+    ),
+)
+
+SPLIT = Explanation(
+    "ground.split",
+    mark("Kept apart"),
+    mark("A change of sport or of the source of work splits a place: its two parts are not compared."),
+    mark(
+        "Bicycles differ in what they roll and how one sits on them; a recording tells them apart only as "
+        "far as its sport does."
+    ),
+)
+
+GONE = Explanation(
+    "ground.gone",
+    mark("Gone before"),
+    mark("Stretches of this way that an earlier outing went over in the same direction."),
+    mark(
+        "Up to 500 m between two places that one earlier outing went over one after the other count as "
+        "gone, too."
+    ),
+    PROJECT_CHOICE,
+)
+
+GROUND = Topic("ground", mark("Same ground"), (*PLACE_FIGURES, *PASS_FIGURES, LEVELS, SPLIT, GONE))

@@ -15,8 +15,8 @@ from slopebeat.model.measures import GROUND, HEIGHT, MISSING, OWN_SPEED, figure
 from slopebeat.model.recording import Sport
 from slopebeat.model.units import clock
 from slopebeat.review.outing import Review
-from slopebeat.review.present.figure import Figure, On, json_of, shown_on
-from slopebeat.review.stretch import Stretch, measure
+from slopebeat.review.present.figure import Figure, On, in_files, json_of, shown_everywhere, shown_on
+from slopebeat.review.present.stretch import Stretch, measure_stretch
 from slopebeat.review.words.names import key_name
 
 
@@ -30,7 +30,7 @@ class Head:
     def whole(self) -> Stretch | None:
         """None where there is no record."""
         track = self.review.track
-        return measure(self.review, 0.0, float(track.t_s[-1])) if len(track) else None
+        return measure_stretch(self.review, 0.0, float(track.t_s[-1])) if len(track) else None
 
     @property
     def distance_m(self) -> float | None:
@@ -106,46 +106,42 @@ def _band(head: Head) -> list[float] | None:
 
 
 HEAD_FIGURES: tuple[Figure, ...] = (
-    Figure("head.title", json="title", get=lambda i, h: h.review.recording.title, on=On.NOTHING),
-    Figure(
+    in_files("head.title", json="title", get=lambda i, h: h.review.recording.title),
+    shown_everywhere(
         "head.start",
         json="start_utc",
         get=lambda i, h: h.review.recording.start_utc.isoformat(),
         words=lambda h: h.review.recording.start_text,
-        on=On.ALL,
     ),
-    Figure(
+    in_files(
         "head.utc_offset",
         json="utc_offset_s",
         get=lambda i, h: h.review.recording.utc_offset_s,
-        on=On.NOTHING,
     ),
-    Figure(
+    shown_everywhere(
         "head.sport",
         json="sport",
         get=lambda i, h: str(h.review.recording.sport),
         words=lambda h: sport_words(h.review),
-        on=On.ALL,
     ),
-    Figure("head.activity", json="activity", get=lambda i, h: h.review.recognised.kind, on=On.NOTHING),
-    Figure("head.work_source", json="work_source", get=lambda i, h: h.review.work_source, on=On.NOTHING),
-    Figure("head.span", json="span_s", get=lambda i, h: h.review.recording.span_s, on=On.NOTHING),
-    Figure("head.distance", json="distance_m", words=_distance, on=On.ALL),
-    Figure(
+    in_files("head.activity", json="activity", get=lambda i, h: h.review.recognised.kind),
+    in_files("head.work_source", json="work_source", get=lambda i, h: h.review.work_source),
+    in_files("head.span", json="span_s", get=lambda i, h: h.review.recording.span_s),
+    shown_everywhere("head.distance", json="distance_m", words=_distance),
+    shown_everywhere(
         "head.ascent",
         json="ascent_m",
         get=lambda i, h: h.review.elevation.ascent_m,
         words=_up_and_down,
-        on=On.ALL,
     ),
-    Figure("head.descent", json="descent_m", get=lambda i, h: h.review.elevation.descent_m, on=On.NOTHING),
+    in_files("head.descent", json="descent_m", get=lambda i, h: h.review.elevation.descent_m),
     Figure("head.moving", words=_moving, on=On.DETAIL),
     Figure("head.speed", words=_speed, on=On.DETAIL),
     Figure("head.heart", json="hr_mean_bpm", get=_whole("hr_mean_bpm"), words=_heart, on=On.DETAIL),
-    Figure("head.hr_max", json="hr_max_bpm", get=_whole("hr_max_bpm"), on=On.NOTHING),
-    Figure("head.hr_coverage", json="hr_coverage", on=On.NOTHING),
+    in_files("head.hr_max", json="hr_max_bpm", get=_whole("hr_max_bpm")),
+    in_files("head.hr_coverage", json="hr_coverage"),
     Figure("head.work", words=_work, on=On.DETAIL),
-    Figure("head.band", json="band_bpm", get=lambda i, h: _band(h), on=On.NOTHING),
+    in_files("head.band", json="band_bpm", get=lambda i, h: _band(h)),
 )
 """In the order of the line they are said in; those in detail are a second line of the window."""
 

@@ -9,18 +9,14 @@ from slopebeat.analysis.price.next_outing import NextOuting, NoLength
 from slopebeat.model.language import mark, tr
 from slopebeat.review.answer import length
 from slopebeat.review.months.changes import group_words
+from slopebeat.review.present import kinds
 from slopebeat.review.present.figure import (
-    AT,
-    COUNT,
     PROJECT_CHOICE,
-    SHARE,
-    WORDS,
     Explanation,
     Figure,
-    Kind,
-    On,
     Topic,
-    number_of,
+    in_files,
+    shown_everywhere,
 )
 from slopebeat.review.price.words import kind_words
 
@@ -36,7 +32,7 @@ def _answer(row: PricedGround, aimed: bool) -> NextOuting:
 
 
 def _end(aimed: bool, name: str, at: int) -> Callable[[int, PricedGround], float | None]:
-    """One end of an interval, None where none is told."""
+    """One end of an interval, None where none is known."""
 
     def get(_: int, row: PricedGround) -> float | None:
         found = getattr(_answer(row, aimed), name)
@@ -65,40 +61,37 @@ def _reason(aimed: bool) -> Callable[[int, PricedGround], str | None]:
 def _way(key: str, json: str, name: str, line: str, text: str, aimed: bool) -> tuple[Figure, ...]:
     """The figures of one way to go: the length as shown, and all ends for files."""
     ends = (("", 0), ("_low", 1), ("_high", 2))
-    shown = Figure(
+    shown = shown_everywhere(
         key,
         name,
         line,
         text,
         PROJECT_CHOICE,
-        kind=Kind(str, words=True),
+        kind=kinds.Kind(str, words=True),
         get=_end(aimed, "needed_s", 0),
         words=_length(aimed),
-        on=On.ALL,
     )
     lengths = (
-        Figure(
+        in_files(
             f"{key}.clock{end}",
-            kind=AT,
+            kind=kinds.AT,
             get=_end(aimed, "needed_s", at),
             json=f"{json}_clock{end}_s",
             csv=f"{json}_clock{end}_s",
-            on=On.NOTHING,
         )
         for end, at in ends
     )
     shares = (
-        Figure(
+        in_files(
             f"{key}.share{end}",
-            kind=SHARE,
+            kind=kinds.SHARE,
             get=_end(aimed, "share", at),
             json=f"{json}_share{end}",
             csv=f"{json}_share{end}_percent",
-            on=On.NOTHING,
         )
         for end, at in ends
     )
-    why = Figure(f"{key}.reason", get=_reason(aimed), kind=WORDS, json=f"{json}_no_length", on=On.NOTHING)
+    why = in_files(f"{key}.reason", get=_reason(aimed), kind=kinds.WORDS, json=f"{json}_no_length")
     return (shown, *lengths, *shares, why)
 
 
@@ -131,18 +124,17 @@ AS_USUAL, AIMED = _AS_USUAL[0], _AIMED[0]
 """Both ways to go, as columns have them."""
 
 PRICE_FIGURES: tuple[Figure, ...] = (
-    Figure(
+    shown_everywhere(
         "price.sport",
         mark("Sport"),
         mark("Sports are never pooled; treadmill and trainer count with theirs."),
-        kind=WORDS,
+        kind=kinds.WORDS,
         json="sport",
         csv="sport",
         words=lambda row: group_words(row.sport),
-        on=On.ALL,
         leads=True,
     ),
-    Figure(
+    shown_everywhere(
         "price.kind",
         mark("Kind of ground"),
         mark("By how uneven the work of its minutes was: steady, gentle, mixed, stop and go."),
@@ -154,38 +146,33 @@ PRICE_FIGURES: tuple[Figure, ...] = (
             "list, which goes by grades."
         ),
         PROJECT_CHOICE,
-        kind=WORDS,
+        kind=kinds.WORDS,
         get=lambda _, row: str(row.kind),
         json="kind",
         csv="kind",
         words=kind_words,
-        on=On.ALL,
         leads=True,
     ),
-    Figure(
+    shown_everywhere(
         "price.outings",
         mark("Outings"),
         mark("Of this kind with heart rate; the interval is told from all of the sport."),
-        kind=COUNT,
         json="outings",
         csv="outings",
-        on=On.ALL,
     ),
-    Figure("price.indoors", kind=COUNT, json="indoors", csv="indoors", on=On.NOTHING),
-    Figure("price.variation", kind=number_of(2), field="variation", json="work_variation", on=On.NOTHING),
-    Figure("price.band.low", get=lambda _, row: row.band.lower_bpm, json="band_lower_bpm", on=On.NOTHING),
-    Figure("price.band.high", get=lambda _, row: row.band.upper_bpm, json="band_upper_bpm", on=On.NOTHING),
-    Figure(
+    in_files("price.indoors", json="indoors", csv="indoors"),
+    in_files("price.variation", kind=kinds.number_of(2), field="variation", json="work_variation"),
+    in_files("price.band.low", get=lambda _, row: row.band.lower_bpm, json="band_lower_bpm"),
+    in_files("price.band.high", get=lambda _, row: row.band.upper_bpm, json="band_upper_bpm"),
+    in_files(
         "price.of_sport",
         get=lambda _, row: row.answers.as_usual.outings,
         json="outings_of_sport",
-        on=On.NOTHING,
     ),
-    Figure(
+    in_files(
         "price.off",
         get=lambda _, row: row.answers.as_usual.off_bpm,
         json="mean_off_middle_bpm",
-        on=On.NOTHING,
     ),
     *_AS_USUAL,
     *_AIMED,

@@ -1,28 +1,33 @@
-"""The weeks of an athlete: their columns, in the window, the command, JSON and CSV."""
+"""The weeks of an athlete, phases side by side, and the week of every athlete: their columns."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from typing import Any
 
-from slopebeat.model.language import mark
+from slopebeat.model.language import mark, tr
 from slopebeat.model.units import MISSING
-from slopebeat.review.present.figure import COUNT, PROJECT_CHOICE, WORDS, Figure, On, number_of
-from slopebeat.review.week.board import WeekRow
+from slopebeat.review.present import kinds
+from slopebeat.review.present.figure import PROJECT_CHOICE, Figure, Topic, in_files, on_screen
+from slopebeat.review.week.board import PhaseRow, WeekRow
 from slopebeat.review.week.words import (
     above_words,
     apart_words,
     edges_words,
+    entry_words,
     in_band_with,
     in_band_words,
     iso_words,
+    last_words,
     met_words,
     minutes,
     phase_words,
     sessions_words,
+    to_review_words,
+    verdict_words,
 )
 
-MINUTES = number_of(0, "min", 1 / 60)
+MINUTES = kinds.number_of(0, "min", 1 / 60)
 
 
 def _of(name: str) -> Callable[[int, WeekRow], Any]:
@@ -37,19 +42,16 @@ def _edge(name: str) -> Callable[[int, WeekRow], Any]:
     return lambda _, row: None if row.week.edges_off is None else getattr(row.week.edges_off, name)
 
 
-SHOWN = On.WINDOW | On.TERMINAL
-
 WEEK_FIGURES: tuple[Figure, ...] = (
-    Figure(
+    in_files(
         "week.athlete",
         mark("Athlete"),
         json="athlete",
         csv="athlete",
-        on=On.NOTHING,
-        kind=WORDS,
+        kind=kinds.WORDS,
         leads=True,
     ),
-    Figure(
+    on_screen(
         "week.iso",
         mark("Week"),
         mark("Year and number of the week by ISO 8601, Monday to Sunday where the outing was."),
@@ -57,31 +59,28 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         mark("ISO 8601: a week belongs to the year that holds its Thursday."),
         json="week",
         csv="week",
-        on=SHOWN,
         get=_of("iso"),
         words=lambda row: iso_words(row.week),
-        kind=WORDS,
+        kind=kinds.WORDS,
         leads=True,
     ),
-    Figure(
+    in_files(
         "week.monday",
         json="monday",
         csv="monday",
-        on=On.NOTHING,
-        kind=WORDS,
+        kind=kinds.WORDS,
         leads=True,
         get=lambda _, row: row.week.monday.isoformat(),
     ),
-    Figure(
+    on_screen(
         "week.outings",
         mark("Outings"),
         mark("All of the week, those counted apart too."),
         json="outings",
         csv="outings",
-        on=SHOWN,
         get=_of("outings"),
     ),
-    Figure(
+    on_screen(
         "week.in_band",
         mark("In band"),
         mark("Minutes in band of all outings, of those prescribed."),
@@ -92,12 +91,11 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         json="in_band_s",
         csv="in_band_min",
-        on=SHOWN,
         get=_of("in_band_s"),
         words=lambda row: in_band_words(row.week),
         kind=MINUTES,
     ),
-    Figure(
+    on_screen(
         "week.above",
         mark("Above"),
         mark("Minutes above the band; too much is what is over the limit you set."),
@@ -108,23 +106,21 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         mark("Common practice, no source."),
         json="above_s",
         csv="above_min",
-        on=SHOWN,
         get=_of("above_s"),
         words=lambda row: above_words(row.week),
         kind=MINUTES,
     ),
-    Figure(
+    on_screen(
         "week.below",
         mark("Below"),
         mark("Minutes below the band."),
         json="below_s",
         csv="below_min",
-        on=SHOWN,
         get=_of("below_s"),
         words=lambda row: MISSING if row.week.unknown else minutes(row.week.below_s),
         kind=MINUTES,
     ),
-    Figure(
+    on_screen(
         "week.sessions",
         mark("Sessions"),
         mark("Outings with at least 20 minutes in band, of those prescribed."),
@@ -132,11 +128,10 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         json="sessions",
         csv="sessions",
-        on=SHOWN,
         get=_of("sessions"),
         words=lambda row: sessions_words(row.week),
     ),
-    Figure(
+    on_screen(
         "week.met",
         mark("Prescription"),
         mark("Whether all that was in force on the last day of the week was done."),
@@ -148,12 +143,11 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         json="met",
         csv="met",
-        on=SHOWN,
         get=_of("met"),
         words=lambda row: met_words(row.week),
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
-    Figure(
+    on_screen(
         "week.mean_in_band",
         mark("Mean of 4\nin band"),
         mark("Minutes in band a week, over four weeks of which this is the last."),
@@ -161,11 +155,10 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         json="mean_in_band_s",
         csv="mean_in_band_min",
-        on=SHOWN,
         get=_of("mean_in_band_s"),
         kind=MINUTES,
     ),
-    Figure(
+    on_screen(
         "week.mean_above",
         mark("Mean of 4\nabove"),
         mark("Minutes above the band a week, over the same four weeks."),
@@ -173,7 +166,6 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         json="mean_above_s",
         csv="mean_above_min",
-        on=SHOWN,
         get=_of("mean_above_s"),
         kind=MINUTES,
     ),
@@ -186,30 +178,27 @@ WEEK_FIGURES: tuple[Figure, ...] = (
             "bpm. Where the figures lie far apart, find the band before judging the week."
         ),
         PROJECT_CHOICE,
-        on=On.WINDOW,
         get=lambda _, row: in_band_with(row.week, "above_upper_up_s"),
         words=lambda row: edges_words(row.week),
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
-    Figure(
+    on_screen(
         "week.most_above",
         mark("Most above"),
         mark("The outing that made most of the minutes above the band."),
         json="most_above",
         csv="most_above",
-        on=SHOWN,
         get=lambda _, row: row.most_above,
         words=lambda row: row.most_above or "",
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     Figure(
         "week.apart",
         mark("Counted apart"),
         mark("Outings that tell nothing of the week, each with the reason."),
-        on=On.WINDOW,
         get=lambda _, row: len(row.apart),
         words=apart_words,
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     Figure(
         "week.phases",
@@ -217,24 +206,23 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         mark("Blocks, camps and illness that hold some day of the week."),
         json="phases",
         csv="phases",
-        on=On.WINDOW,
         get=lambda _, row: ", ".join(each.text or each.kind.value for each in row.phases),
         words=phase_words,
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     *(
-        Figure(f"week.{name}", json=name, csv=csv, on=On.NOTHING, get=get, kind=kind)
+        in_files(f"week.{name}", json=name, csv=csv, get=get, kind=kind)
         for name, csv, get, kind in (
             ("recorded_s", "recorded_min", _of("recorded_s"), MINUTES),
             ("no_hr_s", "no_hr_min", _of("no_hr_s"), MINUTES),
-            ("prescribed_minutes", "prescribed_min", _asked("minutes_per_week"), number_of()),
-            ("prescribed_sessions", "prescribed_sessions", _asked("sessions_per_week"), COUNT),
-            ("most_above_minutes", "most_above_min", _asked("most_above_minutes"), number_of()),
+            ("prescribed_minutes", "prescribed_min", _asked("minutes_per_week"), kinds.number_of()),
+            ("prescribed_sessions", "prescribed_sessions", _asked("sessions_per_week"), kinds.COUNT),
+            ("most_above_minutes", "most_above_min", _asked("most_above_minutes"), kinds.number_of()),
             ("missing_s", "missing_min", _of("missing_s"), MINUTES),
-            ("missing_sessions", "missing_sessions", _of("missing_sessions"), COUNT),
-            ("too_much_above", "too_much_above", _of("too_much_above"), WORDS),
-            ("over", "over", _of("over"), WORDS),
-            ("break_weeks", "break_weeks", _of("break_weeks"), COUNT),
+            ("missing_sessions", "missing_sessions", _of("missing_sessions"), kinds.COUNT),
+            ("too_much_above", "too_much_above", _of("too_much_above"), kinds.WORDS),
+            ("over", "over", _of("over"), kinds.WORDS),
+            ("break_weeks", "break_weeks", _of("break_weeks"), kinds.COUNT),
             ("above_upper_down_s", "above_upper_down_min", _edge("above_upper_down_s"), MINUTES),
             ("above_upper_up_s", "above_upper_up_min", _edge("above_upper_up_s"), MINUTES),
             ("below_lower_down_s", "below_lower_down_min", _edge("below_lower_down_s"), MINUTES),
@@ -243,3 +231,127 @@ WEEK_FIGURES: tuple[Figure, ...] = (
     ),
 )
 """The row is a :class:`WeekRow`."""
+
+
+def phase_name(row: PhaseRow) -> str:
+    return tr("no phase") if row.phase is None else entry_words(row.phase)
+
+
+PHASE_FIGURES: tuple[Figure, ...] = (
+    on_screen(
+        "phases.name",
+        mark("Phase"),
+        mark("Blocks, camps and illness, and the days of none from the first outing on."),
+        mark("A week is seven days of the phase; a phase of some days counts for that share of a week."),
+        PROJECT_CHOICE,
+        mark("What changed from one phase to another need not come from the phase."),
+        get=lambda _, row: phase_name(row),
+        kind=kinds.WORDS,
+    ),
+    on_screen(
+        "phases.from",
+        mark("From"),
+        get=lambda _, row: "" if row.phase is None else row.phase.first_day.isoformat(),
+        kind=kinds.WORDS,
+    ),
+    on_screen("phases.days", mark("Days"), json="days"),
+    on_screen("phases.outings", mark("Outings"), json="outings"),
+    on_screen("phases.in_band", mark("In band\na week"), json="in_band_s", kind=MINUTES),
+    on_screen("phases.above", mark("Above\na week"), json="above_s", kind=MINUTES),
+    on_screen("phases.sessions", mark("Sessions\na week"), json="sessions", kind=kinds.number_of(1)),
+    on_screen("phases.share", mark("Share\nin band"), json="share", kind=kinds.SHARE),
+)
+"""The row is a :class:`PhaseRow`."""
+
+
+def _board(figure_key: str, name: str, line: str, **rest: Any) -> Figure:
+    return Figure(f"board.{figure_key}", name, line, **rest)
+
+
+BOARD_FIGURES: tuple[Figure, ...] = (
+    _board(
+        "athlete",
+        mark("Athlete"),
+        mark("By name; Enter opens the first outing that is to be reviewed."),
+        get=lambda _, row: row.athlete.name,
+        kind=kinds.WORDS,
+    ),
+    _board(
+        "in_band",
+        mark("In band\nmin"),
+        mark("Minutes in band of the week, of those prescribed."),
+        get=lambda _, row: row.week.in_band_s,
+        words=lambda row: in_band_words(row.week),
+    ),
+    _board(
+        "above",
+        mark("Above\nmin"),
+        mark("Minutes above the band, beside those in it."),
+        get=lambda _, row: row.week.above_s,
+        words=lambda row: above_words(row.week),
+    ),
+    _board(
+        "sessions",
+        mark("Sessions"),
+        mark("Outings that hold at least 20 minutes in band."),
+        get=lambda _, row: row.week.sessions,
+        words=lambda row: sessions_words(row.week),
+    ),
+    _board(
+        "met",
+        mark("Prescription"),
+        mark("Whether what is in force this week was done."),
+        get=lambda _, row: met_words(row.week),
+        kind=kinds.WORDS,
+    ),
+    _board(
+        "last",
+        mark("Last outing"),
+        mark("The latest up to the end of the week."),
+        get=lambda _, row: row.last.outing.start_utc.timestamp() if row.last else None,
+        words=last_words,
+        kind=kinds.WORDS,
+    ),
+    _board(
+        "verdict",
+        mark("Steady or drifted"),
+        mark("Terrain-fair decoupling of that outing, with 5 % as the limit of steady."),
+        text=mark(
+            "Steady where all of the 95 % interval lies under 5 %, drifted where all of it lies over, else "
+            "it cannot be told from this outing."
+        ),
+        source=mark("5 % is common practice, no source."),
+        get=lambda _, row: verdict_words(row.last.summary) if row.last else None,
+        words=lambda row: verdict_words(row.last.summary) if row.last else MISSING,
+        kind=kinds.WORDS,
+    ),
+    _board(
+        "notes",
+        mark("New\nnotes"),
+        mark("Written or changed since the outing was ticked off."),
+        get=lambda _, row: row.new_notes,
+    ),
+    _board(
+        "doubts",
+        mark("Doubts"),
+        mark("Doubtful stretches of the week nobody has decided on."),
+        get=lambda _, row: row.doubts,
+    ),
+    _board(
+        "coverage",
+        mark("Trusted\nheart rate"),
+        mark("Share of the recorded time with trusted heart rate."),
+        get=lambda _, row: row.coverage,
+        kind=kinds.SHARE,
+    ),
+    _board(
+        "to_review",
+        mark("To\nreview"),
+        mark("Outings of the week that nobody has ticked off yet."),
+        get=lambda _, row: len(row.to_review),
+        words=to_review_words,
+    ),
+)
+"""The row is an :class:`AthleteWeek`."""
+
+WEEK = Topic("week", mark("The week"), (*BOARD_FIGURES, *WEEK_FIGURES, *PHASE_FIGURES))

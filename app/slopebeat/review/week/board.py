@@ -1,4 +1,4 @@
-"""What a week was for every athlete of a library, and the weeks before it."""
+"""What a week was for every athlete of a library, the weeks before it, and the phases they lay in."""
 
 from __future__ import annotations
 
@@ -7,13 +7,109 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta, tzinfo
 
 from slopebeat.analysis.months.choice import Choice
-from slopebeat.analysis.months.weeks import Week, monday_of, week_of, weeks
+from slopebeat.analysis.months.weeks import (
+    LEAST_SESSION_S,
+    Week,
+    in_days,
+    monday_of,
+    outing_count,
+    week_of,
+    weeks,
+)
+from slopebeat.library.outings import StoredOuting
 from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library
-from slopebeat.model.notes import Note, NoteKind
+from slopebeat.model.evidence import OutingSummary
+from slopebeat.model.notes import NoteKind
 from slopebeat.model.people import Athlete, Phase
-from slopebeat.review.week.outing import WeekOuting
-from slopebeat.review.week.phases import PhaseRow, phase_rows
+from slopebeat.model.recording import shown_title
+
+DAYS_PER_WEEK = 7
+
+
+@dataclass(frozen=True, eq=False)
+class WeekOuting:
+    """One outing of a week.
+
+    Attributes
+    ----------
+    summary : None until it was computed. reviewed_utc : when somebody ticked it off, None while nobody has.
+    new_notes : notes written or changed after that, all where nobody has.
+    """
+
+    outing: StoredOuting
+    summary: OutingSummary | None
+    reviewed_utc: datetime | None = None
+    new_notes: int = 0
+
+    @property
+    def name(self) -> str:
+        return shown_title(self.outing.title, self.outing.file_name)
+
+
+@dataclass(frozen=True, eq=False)
+class PhaseRow:
+    """What an athlete did on some days.
+
+    Attributes
+    ----------
+    phase : None for the days of no phase, from the first outing on. days : up to today.
+    in_band_s, above_s, sessions : a week, over these days. share : of the time with trusted heart rate that
+        was in band; None without any.
+    """
+
+    phase: Phase | None
+    days: int
+    outings: int
+    in_band_s: float
+    above_s: float
+    sessions: float
+    share: float | None
+
+
+def phase_rows(
+    inputs: Inputs, outings: Sequence[WeekOuting], today: date, home: tzinfo | None = None
+) -> tuple[PhaseRow, ...]:
+    """Each phase by its first day, then the days of none; nothing where there is no phase.
+
+    A day of two phases counts for both.
+    """
+    phases = [each for each in inputs.dated.phases if each.first_day <= today]
+    if not phases or not outings:
+        return ()
+    days = [each.outing.local_day(home) for each in outings]
+    rows = [
+        _row(
+            phase,
+            (min(phase.last_day or today, today) - phase.first_day).days + 1,
+            [one for one, day in zip(outings, days, strict=True) if phase.holds(day)],
+        )
+        for phase in phases
+    ]
+    free = [
+        number
+        for number in range(min(days).toordinal(), today.toordinal() + 1)
+        if not any(phase.holds(date.fromordinal(number)) for phase in phases)
+    ]
+    if free:
+        known = set(free)
+        rest = [one for one, day in zip(outings, days, strict=True) if day.toordinal() in known]
+        rows.append(_row(None, len(free), rest))
+    return tuple(rows)
+
+
+def _row(phase: Phase | None, days: int, outings: Sequence[WeekOuting]) -> PhaseRow:
+    known = [each.summary for each in outings if each.summary and each.summary.in_band_s is not None]
+    in_band = sum(each.in_band_s or 0.0 for each in known)
+    above = sum(each.above_s or 0.0 for each in known)
+    trusted = in_band + above + sum(each.below_s or 0.0 for each in known)
+    sessions = sum(
+        sum(part.in_band_s or 0.0 for _, part in day) >= LEAST_SESSION_S for day in in_days(enumerate(known))
+    )
+    weeks = days / DAYS_PER_WEEK
+    share = in_band / trusted if trusted > 0.0 else None
+    count = outing_count(each.summary for each in outings)
+    return PhaseRow(phase, days, count, in_band / weeks, above / weeks, sessions / weeks, share)
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,7 +174,7 @@ class AthleteWeek:
 
 @dataclass(frozen=True, eq=False)
 class Board:
-    """All athletes in the week of a Monday, by name. today : what is over is told by it."""
+    """All athletes in the week of a Monday, by name. today : it decides what is over."""
 
     monday: date
     today: date
@@ -115,19 +211,12 @@ def read_outings(library: Library, identity: str) -> tuple[WeekOuting, ...]:
     """All outings of an athlete with what a week asks of them, the earliest first."""
     summaries, ticked = library.results.summaries(identity), library.ticks.of(identity)
     notes = library.notes.by_outing(identity, tuple(NoteKind))
-    return tuple(
-        WeekOuting(
-            outing,
-            summaries.get(outing.identity),
-            ticked.get(outing.identity),
-            _new(notes.get(outing.identity, ()), ticked.get(outing.identity)),
-        )
-        for outing in library.outings.of(identity)
-    )
-
-
-def _new(notes: Sequence[Note], since: datetime | None) -> int:
-    return sum(since is None or note.changed_utc > since for note in notes)
+    made = []
+    for outing in library.outings.of(identity):
+        since = ticked.get(outing.identity)
+        new = [n for n in notes.get(outing.identity, ()) if since is None or n.changed_utc > since]
+        made.append(WeekOuting(outing, summaries.get(outing.identity), since, len(new)))
+    return tuple(made)
 
 
 def week_rows(

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from datetime import timedelta
 from enum import Enum
 from typing import Any
 
@@ -22,7 +23,7 @@ from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND, HEIGHT, MASS, TEMPERATURE, System, shortest_number, system
 from slopebeat.model.people import PhaseKind
-from slopebeat.model.recording import Sport
+from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.sentences import wording
 from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.units import percent
@@ -159,6 +160,17 @@ def degrees(celsius: float) -> str:
     return f"{shortest_number(round(TEMPERATURE.shown(celsius), 1))} {TEMPERATURE.unit}"
 
 
+def change_interval(low: float, high: float, amount: Callable[[float], str]) -> str:
+    """Both ends of the 95 % interval of a change, each as an amount lower or higher."""
+    ends = (
+        tr("{amount} lower").format(amount=amount(abs(end)))
+        if end < 0.0
+        else tr("{amount} higher").format(amount=amount(end))
+        for end in (low, high)
+    )
+    return tr("95 %: {low} to {high}").format(low=next(ends), high=next(ends))
+
+
 def no_climb() -> str:
     """Said where a table of climbs would be empty."""
     least = HEIGHT.text(SMALLEST_GAIN_M)
@@ -175,3 +187,12 @@ def too_steep(gentlest_grade: float | None, on_bike: bool) -> str:
     if on_bike:
         return tr("{grade} is too steep to ride in band: walk, or stay under it.").format(grade=grade)
     return tr("{grade} is too steep to walk in band without rests: stay under it.").format(grade=grade)
+
+
+def night_words(recording: Recording, start_s: float, end_s: float) -> str:
+    """The night, with the time by the clock where the time zone is known."""
+    if recording.utc_offset_s is None:
+        return tr("night")
+    start = recording.start_utc + timedelta(seconds=recording.utc_offset_s)
+    first, last = (f"{start + timedelta(seconds=each):%H:%M}" for each in (start_s, end_s))
+    return tr("night, {first} to {last}").format(first=first, last=last)

@@ -14,18 +14,17 @@ from PySide6.QtGui import QImage
 from slopebeat.model.language import trn
 from slopebeat.model.track import Array
 from slopebeat.review.ground.backdrop import NOTHING, Backdrop, box_around, read_backdrop
+from slopebeat.session.background import Background, Latest
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
     from slopebeat.library.ways import KeptLine
     from slopebeat.model.recording import Recording
     from slopebeat.model.way import Box
-    from slopebeat.session.backdrop_choice import BackdropChoice
-    from slopebeat.session.background import Background, Job
     from slopebeat.session.library.library import LibrarySession
     from slopebeat.session.outing.autosave import AutoSave
     from slopebeat.session.outing.outing import OpenOuting
-    from slopebeat.session.settings import Settings
+    from slopebeat.session.settings import BackdropChoice, Settings
 
 
 MOST_TRAILS, MOST_TRAIL_POINTS = 60, 6_000
@@ -71,9 +70,8 @@ class PlanBackdrop(QObject):
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
-        self._background = background
+        self._latest = Latest(background)
         self._outing, self._keeping, self._library, self._settings = outing, keeping, library, settings
-        self._job: Job | None = None
         self._read_for: tuple[object, ...] = ()
         self.behind = Behind()
         self._asked = False
@@ -121,9 +119,7 @@ class PlanBackdrop(QObject):
 
     def update(self) -> None:
         """Read anew; what was being read is dropped."""
-        if self._job is not None:
-            self._job.cancel()
-            self._job = None
+        self._latest.drop()
         review = self._outing.review
         if review is None:
             return
@@ -147,20 +143,15 @@ class PlanBackdrop(QObject):
             problems = (*ground.problems, *([text.format(n=lost)] if lost else []))
             return Behind(trails, ground, pictures, problems)
 
-        self._job = self._background.run_in_background(read, self._take, self._tell)
+        self._latest.start(read, self._take)
 
     def _take(self, behind: Behind) -> None:
-        self._job = None
         self.behind = behind
         self.changed.emit()
         # Of a file that was just chosen; elsewhere than at its own ground it may well hold nothing.
         if behind.problems and self._asked:
             self.failed.emit(" ".join(behind.problems))
         self._asked = False
-
-    def _tell(self, error: Exception) -> None:
-        self._job = None
-        raise error
 
 
 def _trails(lines: Sequence[KeptLine]) -> Trails:

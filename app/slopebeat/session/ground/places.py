@@ -1,4 +1,4 @@
-"""The places an athlete went more than once, read and set side by side in the background."""
+"""Ground an athlete went more than once: all places side by side, and what of the open outing was before."""
 
 from __future__ import annotations
 
@@ -7,13 +7,17 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.review.ground.ground import NO_GROUND, Ground, PlaceRow, review_ground
+from slopebeat.review.ground.ground import NO_GROUND, GroundReview, PlaceRow, review_ground
+from slopebeat.review.ground.repeated import NOTHING_REPEATED, RepeatedGround, repeated_ground
+from slopebeat.session.background import Latest
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
     from slopebeat.review.ground.search import SearchReport
-    from slopebeat.session.background import Job
     from slopebeat.session.library.library import LibrarySession
+    from slopebeat.session.outing.autosave import AutoSave
+    from slopebeat.session.outing.outing import OpenOuting
+
 
 Progress = Callable[[float], None]
 
@@ -29,11 +33,10 @@ class GroundPlaces(QObject):
 
     def __init__(self, session: LibrarySession, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._background, self._opened = session.background, session.opened
+        self._latest, self._opened = Latest(session.background), session.opened
         self._work, self._memory = session.work, session.memory
-        self._job: Job | None = None
         self._wanted = False
-        self.ground: Ground = NO_GROUND
+        self.ground: GroundReview = NO_GROUND
         self.picked: PlaceRow | None = None
         self._opened.athlete_changed.connect(self.update)
         self._opened.rows_changed.connect(self.update)
@@ -69,9 +72,7 @@ class GroundPlaces(QObject):
 
     def update(self) -> None:
         """Read everything anew; only the latest result counts."""
-        if self._job is not None:
-            self._job.cancel()
-            self._job = None
+        self._latest.drop()
         library, athlete = self._opened.library, self._opened.athlete
         if not self._wanted:
             return
@@ -79,14 +80,13 @@ class GroundPlaces(QObject):
             self._take(NO_GROUND)
             return
         work = _reading(library, athlete.identity, self.without_ends)
-        self._job = self._background.run_in_background(work, self._take, self._tell)
+        self._latest.start(work, self._take)
 
     def _searched(self, report: SearchReport) -> None:
         if report.ways:
             self.update()
 
-    def _take(self, ground: Ground) -> None:
-        self._job = None
+    def _take(self, ground: GroundReview) -> None:
         self.ground = ground
         number = None if self.picked is None else self.picked.number
         self.picked = next((row for row in ground.places if row.number == number), None)
@@ -94,16 +94,50 @@ class GroundPlaces(QObject):
             self.picked = ground.places[0]
         self.changed.emit()
 
-    def _tell(self, error: Exception) -> None:
-        self._job = None
-        raise error
 
-
-def _reading(library: Library, athlete: str, without_ends: bool) -> Callable[[Progress], Ground]:
-    def read(progress: Progress) -> Ground:
+def _reading(library: Library, athlete: str, without_ends: bool) -> Callable[[Progress], GroundReview]:
+    def read(progress: Progress) -> GroundReview:
         places = library.places.of(athlete)
         passes = library.places.passes(athlete)
         progress(0.6)
         return review_ground(places, passes, without_ends)
 
     return read
+
+
+class OutingGround(QObject):
+    """Reads in the background at each other outing, and when a search found something; ``changed`` tells."""
+
+    changed = Signal()
+
+    def __init__(
+        self, outing: OpenOuting, keeping: AutoSave, library: LibrarySession, parent: QObject | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._latest, self._outing, self._keeping = Latest(library.background), outing, keeping
+        self._read_of: tuple[Library, str] | None = None
+        self.gone: RepeatedGround = NOTHING_REPEATED
+        outing.reviewed.connect(self._reviewed)
+        library.work.ground_found.connect(self.update)
+        self._reviewed()
+
+    def _reviewed(self) -> None:
+        if self._keeping.kept_in != self._read_of:
+            self.update()
+
+    def update(self) -> None:
+        """Read anew; an outing outside a library has no earlier ones to go by."""
+        self._latest.drop()
+        self._read_of = kept = self._keeping.kept_in
+        if kept is None:
+            self._take(NOTHING_REPEATED)
+            return
+        library, identity = kept
+        self._latest.start(
+            lambda progress: repeated_ground(identity, library.places.beside(identity)), self._take
+        )
+
+    def _take(self, gone: RepeatedGround) -> None:
+        if gone != self.gone:
+            self.gone = gone
+            self.changed.emit()

@@ -1,4 +1,4 @@
-"""Which outings of the library are looked at, and what they add up to."""
+"""Which outings of the library are looked at, what they add up to, and what ground costs by them."""
 
 from __future__ import annotations
 
@@ -11,15 +11,18 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.analysis.months.weeks import outing_count
-from slopebeat.disk.demo import LAST_DAY
+from slopebeat.disk.places import LAST_DAY
 from slopebeat.review.months.months import EVERYTHING, Months, review_months
 from slopebeat.review.present.listed import name_of
+from slopebeat.session.background import Background, Latest
 
 if TYPE_CHECKING:
     from slopebeat.analysis.months.weeks import Prescribed
-    from slopebeat.session.background import Background, Job
+    from slopebeat.library.results import Inputs
+    from slopebeat.review.price.athlete import AthletePrice
     from slopebeat.session.library.opened import OpenLibrary
     from slopebeat.session.library.rows import OutingRow
+
 
 NOTHING = Months((), None, (), ())
 
@@ -93,9 +96,8 @@ class ShownOutings(QObject):
 
     def __init__(self, background: Background, opened: OpenLibrary, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._background = background
+        self._latest = Latest(background)
         self._opened = opened
-        self._job: Job | None = None
         self._identity: dict[int, str] = {}
         self.filter = Filter()
         self.shown = Shown()
@@ -104,7 +106,7 @@ class ShownOutings(QObject):
 
     @property
     def up_to_date(self) -> bool:
-        return self._job is None
+        return not self._latest.busy
 
     def set_filter(self, wanted: Filter) -> None:
         if wanted != self.filter:
@@ -123,29 +125,19 @@ class ShownOutings(QObject):
 
     def update(self) -> None:
         """Start over; only the latest result counts."""
-        if self._job is not None:
-            self._job.cancel()
-        work = _adding_up(self._opened.rows, self.filter, _prescribed(self._opened), today_of(self._opened))
-        self._job = self._background.run_in_background(work, self._take, self._tell)
+        prescribed = None if self._opened.inputs is None else self._opened.inputs.prescribed
+        work = _adding_up(self._opened.rows, self.filter, prescribed, today_of(self._opened))
+        self._latest.start(work, self._take)
 
     def _take(self, shown: Shown) -> None:
-        self._job = None
         self.shown = shown
         self._identity = {id(row.summary): row.outing.identity for row in shown.rows if row.summary}
         self.changed.emit()
-
-    def _tell(self, error: Exception) -> None:
-        self._job = None
-        raise error
 
 
 def today_of(opened: OpenLibrary) -> date:
     """The day weeks run to: today, or the last one of the demo."""
     return LAST_DAY if opened.is_demo else date.today()
-
-
-def _prescribed(opened: OpenLibrary) -> Prescribed | None:
-    return None if opened.inputs is None else opened.inputs.prescribed
 
 
 def _adding_up(
@@ -163,3 +155,67 @@ def _adding_up(
         return Shown(kept, months, len(passed) - len(kept), *counts)
 
     return add_up
+
+
+class PriceState(QObject):
+    """Computes it from the outings shown; ``changed`` says that there is a new result.
+
+    Nothing is computed before :meth:`update` is called: who shows it asks for it.
+    """
+
+    changed = Signal()
+
+    def __init__(
+        self,
+        background: Background,
+        opened: OpenLibrary,
+        outings: ShownOutings,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._latest, self._opened, self._outings = Latest(background), opened, outings
+        self.latest: AthletePrice | None = None
+        self.missing_s: float | None = None
+        opened.athlete_changed.connect(self._other_athlete)
+
+    @property
+    def up_to_date(self) -> bool:
+        return not self._latest.busy
+
+    def set_missing(self, missing_s: float | None) -> None:
+        """State what is missing; None takes what is missing this week."""
+        if missing_s != self.missing_s:
+            self.missing_s = missing_s
+            self.update()
+
+    def update(self) -> None:
+        """Tell it anew; only the latest result counts."""
+        self._latest.drop()
+        if self._opened.inputs is None:
+            self._take(None)
+            return
+        rows = self._outings.shown.rows
+        work = _telling(self._opened.inputs, rows, self.missing_s, today_of(self._opened))
+        self._latest.start(work, self._take)
+
+    def _other_athlete(self) -> None:
+        told = self.latest
+        if told is not None and told.athlete != self._opened.athlete:
+            self.missing_s = None
+
+    def _take(self, price: AthletePrice | None) -> None:
+        self.latest = price
+        self.changed.emit()
+
+
+def _telling(
+    inputs: Inputs, rows: Sequence[OutingRow], missing_s: float | None, day: date
+) -> Callable[[Callable[[float], None]], AthletePrice]:
+    def tell(progress: Callable[[float], None]) -> AthletePrice:
+        from slopebeat.review.price.athlete import price_of_athlete
+
+        taught = [row.teaching.evidence for row in rows if row.teaching is not None and row.teaching.chosen]
+        summaries = [row.summary for row in rows if row.summary is not None]
+        return price_of_athlete(inputs, taught, summaries, day, missing_s=missing_s)
+
+    return tell

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from PySide6.QtCore import QObject, Signal
@@ -12,14 +11,14 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.recording import Recording
-from slopebeat.review.kept_days import say_joined
+from slopebeat.review.kept_days import put_joined
 from slopebeat.review.present.listed import name_of
 from slopebeat.session.library.filter import is_fragment, span_s
 from slopebeat.session.library.opened import OpenLibrary
 from slopebeat.session.library.rows import OutingRow
 from slopebeat.session.outing.autosave import AutoSave
 from slopebeat.session.settings import Settings
-from slopebeat.session.undo import History
+from slopebeat.session.undo import Change, History
 
 Said = Mapping[str, bool | None]
 """By key, whether a recording belongs to the one before it; None leaves it to time and place."""
@@ -59,7 +58,8 @@ class Joins(QObject):
     def decide(self, said: Said) -> None:
         """Say this of recordings, as an act that can be undone."""
         if said:
-            act = JoinAct(self, {key: self.joined(key) for key in said}, said)
+            words = tr("joining of recordings") if any(said.values()) else tr("keeping recordings apart")
+            act = Change(words, {key: self.joined(key) for key in said}, said, self.say)
             self._history.do(act, lasts=True)
 
     def join(self, identities: Sequence[str]) -> None:
@@ -102,7 +102,7 @@ class Joins(QObject):
             self._now |= here
 
             def keep(library: Library, whose: str = athlete.identity) -> None:
-                say_joined(library, whose, here)
+                put_joined(library, whose, here)
 
             self._opened.ask(keep, lambda _: self._opened.load_rows())
         self.changed.emit()
@@ -123,23 +123,3 @@ def _check(earlier: OutingRow, later: OutingRow) -> None:
     if between_s < 0.0:
         told = tr("{first} and {second} were recorded at the same time: no second may count twice.")
         raise UserError(told.format(**names))
-
-
-@dataclass(frozen=True)
-class JoinAct:
-    """Recordings made one outing, or kept apart."""
-
-    joins: Joins
-    before: Said
-    after: Said
-
-    @property
-    def words(self) -> str:
-        together = any(self.after.values())
-        return tr("joining of recordings") if together else tr("keeping recordings apart")
-
-    def do(self) -> None:
-        self.joins.say(self.after)
-
-    def undo(self) -> None:
-        self.joins.say(self.before)

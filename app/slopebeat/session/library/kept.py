@@ -12,15 +12,15 @@ from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.outing.notebooks import ContentKey, KeptNotebook
+from slopebeat.session.background import Background, Latest
 from slopebeat.session.outing.aim import BandChoice, Entered
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
     from slopebeat.model.people import Aim
     from slopebeat.model.recording import Recording
-    from slopebeat.review.ground.pair import SharedGround
+    from slopebeat.review.ground.repeated import SharedGround
     from slopebeat.review.outing import Review
-    from slopebeat.session.background import Background, Job
 
 Progress = Callable[[float], None]
 
@@ -92,12 +92,13 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
         With a sentence, when that file is damaged.
     """
     from slopebeat.library.notebooks import Notebooks
-    from slopebeat.review.notes.keeping import LibraryStore, hand_over
-    from slopebeat.review.notes.kept_outing import read_outing
+    from slopebeat.review.notes.keeping import LibraryStore, move_to_outing, read_outing
 
     outing = library.outings.get(identity)
     try:
-        _, problem = hand_over(library, outing, Notebooks(), ContentKey(outing.content_hash, outing.activity))
+        _, problem = move_to_outing(
+            library, outing, Notebooks(), ContentKey(outing.content_hash, outing.activity)
+        )
     except UserError as error:
         problem = str(error)
     kept = read_outing(library, identity, progress)
@@ -109,7 +110,7 @@ def _shared(library: Library, earlier: tuple[Review, str], later: tuple[Review, 
     """The ground both outings went over."""
     import numpy as np
 
-    from slopebeat.review.ground.pair import shared_ground
+    from slopebeat.review.ground.repeated import shared_ground
 
     athlete = library.outings.get(later[1]).athlete
     one_m, other_m = (float(np.nanmax(one.track.distance_m, initial=0.0)) for one, _ in (earlier, later))
@@ -131,8 +132,7 @@ class KeptOutings(QObject):
 
     def __init__(self, background: Background, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._background = background
-        self._job: Job | None = None
+        self._latest = Latest(background, self._tell)
 
     def open(self, library: Library, identities: Sequence[str]) -> None:
         """Read outings to look at the first of them; one alone comes with the other parts of its day."""
@@ -161,19 +161,14 @@ class KeptOutings(QObject):
         self._start(work, lambda pair: self.compared.emit(*pair))
 
     def _start(self, work: Callable[[Progress], object], deliver: Callable[..., object]) -> None:
-        if self._job is not None:
-            self._job.cancel()
-
         def done(result: object) -> None:
-            self._job = None
             self.busy_changed.emit(False)
             deliver(result)
 
-        self._job = self._background.run_in_background(work, done, self._tell)
+        self._latest.start(work, done)
         self.busy_changed.emit(True)
 
     def _tell(self, error: Exception) -> None:
-        self._job = None
         self.busy_changed.emit(False)
         if isinstance(error, KeyError):
             self.failed.emit(tr("This outing is no longer in the library."))

@@ -10,16 +10,13 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
-from slopebeat.disk.demo import demo_folder
-from slopebeat.disk.places import DEMO_FILE, data_folder
+from slopebeat.disk.places import DEMO_FILE, data_folder, demo_folder
 from slopebeat.model.people import Athlete
 from slopebeat.session.background import Background
-from slopebeat.session.library.corrections import Corrections
-from slopebeat.session.library.exchange import Entries
+from slopebeat.session.library.acts import Corrections, Entries, PeopleActs
 from slopebeat.session.library.kept import KeptOutings
 from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.library.opened import OpenLibrary
-from slopebeat.session.library.people import PeopleActs
 from slopebeat.session.library.watch import FolderWatch
 from slopebeat.session.library.work import LibraryWork
 from slopebeat.session.undo import History
@@ -28,8 +25,7 @@ if TYPE_CHECKING:
     from slopebeat.library.store import Library
     from slopebeat.review.imports.report import Asked
     from slopebeat.review.imports.sources import ImportSource
-    from slopebeat.session.library.filter import ShownOutings
-    from slopebeat.session.library.price import PriceState
+    from slopebeat.session.library.filter import PriceState, ShownOutings
 
 RELOAD_EVERY_MS = 2500
 """While outings arrive the list is read again this often [project choice]."""
@@ -87,7 +83,7 @@ class LibrarySession(QObject):
 
     @cached_property
     def price(self) -> PriceState:
-        from slopebeat.session.library.price import PriceState
+        from slopebeat.session.library.filter import PriceState
 
         return PriceState(self.background, self.opened, self.outings, self)
 

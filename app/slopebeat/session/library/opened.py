@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TypeVar
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.errors import UserError
-from slopebeat.session.background import Background, Job, Writer
+from slopebeat.session.background import Background, Latest, Writer
 
 if TYPE_CHECKING:
     from slopebeat.library.results import Inputs
@@ -51,7 +51,7 @@ class OpenLibrary(QObject):
         self._memory = memory
         self._writer = Writer(self)
         self._used: list[Library] = []
-        self._rows_job: Job | None = None
+        self._reading = Latest(background, self._tell)
         self.library: Library | None = None
         self.is_demo = False
         self.athletes: tuple[Athlete, ...] = ()
@@ -150,29 +150,19 @@ class OpenLibrary(QObject):
 
     def remove_outings(self, identities: tuple[str, ...]) -> None:
         """Remove outings with their files and all that was written on them, then read the list again."""
-        library = self._sure()
-
-        self._background.run_in_background(
-            lambda _: _remove_for_good(library, identities), lambda _: self.load_rows(), self._tell
-        )
+        self._write(lambda library: _remove_for_good(library, identities))
 
     def set_teaches(self, identities: tuple[str, ...], teaches: bool) -> None:
         """Let outings teach, or leave them out of what is learnt; then read the list again."""
-        library = self._sure()
-
-        def keep(progress: Callable[[float], None]) -> None:
-            library.outings.set_teaches(identities, teaches)
-
-        self._background.run_in_background(keep, lambda _: self.load_rows(), self._tell)
+        self._write(lambda library: library.outings.set_teaches(identities, teaches))
 
     def set_title(self, identity: str, title: str) -> None:
         """Give an outing another title, then read the list again."""
+        self._write(lambda library: library.outings.set_title(identity, title))
+
+    def _write(self, act: Callable[[Library], None]) -> None:
         library = self._sure()
-
-        def keep(progress: Callable[[float], None]) -> None:
-            library.outings.set_title(identity, title)
-
-        self._background.run_in_background(keep, lambda _: self.load_rows(), self._tell)
+        self._background.run_in_background(lambda _: act(library), lambda _: self.load_rows(), self._tell)
 
     def show_title(self, identity: str, title: str) -> None:
         """List an outing under a title that is being kept."""
@@ -186,17 +176,13 @@ class OpenLibrary(QObject):
     def load_rows(self) -> None:
         """Read the athlete's outings again; a read under way is dropped."""
         library, athlete = self.library, self.athlete
-        if self._rows_job is not None:
-            self._rows_job.cancel()
-            self._rows_job = None
+        self._reading.drop()
         if library is None or athlete is None:
             self._take_rows(())
             return
         from slopebeat.session.library.rows import reading_rows
 
-        self._rows_job = self._background.run_in_background(
-            reading_rows(library, athlete.identity), self._take_rows, self._tell
-        )
+        self._reading.start(reading_rows(library, athlete.identity), self._take_rows)
 
     def reload_people(self) -> None:
         """Read athletes and bands again, after work that may have added some."""
@@ -266,7 +252,6 @@ class OpenLibrary(QObject):
             self._memory.remember(self.library.path, self.athlete.identity if self.athlete else "")
 
     def _take_rows(self, rows: tuple[OutingRow, ...]) -> None:
-        self._rows_job = None
         self.rows = rows
         self.rows_changed.emit()
 
@@ -275,7 +260,7 @@ class OpenLibrary(QObject):
         return self.library
 
     def _refusal(self, on_refused: Refused | None) -> Callable[[Exception], None]:
-        """Hands the sentence of a refusal on; without anyone to take it, all are told."""
+        """Hands the sentence of a refusal on; without anyone to take it, all are reported."""
 
         def refuse(error: Exception) -> None:
             if on_refused is None or not isinstance(error, UserError):

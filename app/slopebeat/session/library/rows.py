@@ -69,14 +69,14 @@ def reading_rows(
         taught = {
             k.identity: ChosenEvidence(k.evidence, k.teaches) for k in library.results.evidence(athlete)
         }
-        said, parts = library.days.said(athlete), _parts(outings, summaries)
+        joined_by_user, parts = library.days.joined_by_user(athlete), _parts(outings, summaries)
         return tuple(
             OutingRow(
                 o,
                 summaries.get(o.identity),
                 o.identity not in left_out,
                 taught.get(o.identity),
-                said.get(o.identity),
+                joined_by_user.get(o.identity),
                 parts.get(o.identity),
             )
             for o in outings

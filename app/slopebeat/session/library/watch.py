@@ -10,10 +10,8 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from slopebeat.disk.writing import write_whole
-from slopebeat.model.codec import convert, encode, parse
-from slopebeat.model.errors import UserError
-from slopebeat.review.imports.watching import Looks, Sign, Signs, look
+from slopebeat.review.imports.watching import FileStamp, FileStamps, FolderScans, scan_folder
+from slopebeat.session.library.memory import read_small, write_small
 
 if TYPE_CHECKING:
     from slopebeat.model.people import Athlete
@@ -38,7 +36,7 @@ class Watched:
     folder: Path | None = None
     library: Path | None = None
     athlete: str = ""
-    taken: dict[str, Sign] = field(default_factory=dict)
+    taken: dict[str, FileStamp] = field(default_factory=dict)
 
 
 class FolderWatch(QObject):
@@ -63,7 +61,7 @@ class FolderWatch(QObject):
         """Whether the folder was there at the last look; None before the first."""
         self.held = False
         """Whether nothing is looked at until somebody says so."""
-        self._looks = Looks()
+        self._looks = FolderScans()
         self._looking = self._importing = False
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
@@ -120,17 +118,19 @@ class FolderWatch(QObject):
         folder = self.watched.folder
         assert folder is not None
         self._looking = True
-        self._background.run_in_background(lambda _progress: look(folder), self._of(folder), self._failed)
+        self._background.run_in_background(
+            lambda _progress: scan_folder(folder), self._of(folder), self._failed
+        )
 
-    def _of(self, folder: Path) -> Callable[[Signs | None], None]:
-        def seen(signs: Signs | None) -> None:
+    def _of(self, folder: Path) -> Callable[[FileStamps | None], None]:
+        def seen(signs: FileStamps | None) -> None:
             self._looking = False
             if folder == self.watched.folder and self._wanted():
                 self._seen(folder, signs)
 
         return seen
 
-    def _seen(self, folder: Path, signs: Signs | None) -> None:
+    def _seen(self, folder: Path, signs: FileStamps | None) -> None:
         if self.there is not (signs is not None):
             self.there = signs is not None
             self.changed.emit()
@@ -164,20 +164,11 @@ class FolderWatch(QObject):
         other = (watched.folder, watched.athlete) != (self.watched.folder, self.watched.athlete)
         self.watched = watched
         if other:
-            self._looks = Looks(dict(watched.taken))
+            self._looks = FolderScans(dict(watched.taken))
             self.there = None
             self.changed.emit()
-        try:
-            self._file.parent.mkdir(parents=True, exist_ok=True)
-            write_whole(self._file, encode(watched).encode("utf-8"), durable=False)
-        except (OSError, UserError) as error:
-            _log.info("%s not saved: %s", self._file, error)
+        write_small(self._file, watched)
 
     def _load(self) -> None:
-        try:
-            self.watched = convert(parse(self._file.read_text(encoding="utf-8")), Watched)
-        except FileNotFoundError:
-            return
-        except (OSError, ValueError) as error:
-            _log.info("%s not readable: %s", self._file, error)
-        self._looks = Looks(dict(self.watched.taken))
+        self.watched = read_small(self._file, Watched) or Watched()
+        self._looks = FolderScans(dict(self.watched.taken))

@@ -22,6 +22,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr
 from slopebeat.model.message import KeyEnum
 from slopebeat.model.people import Aim
+from slopebeat.session.undo import Change
 
 Bpm = Annotated[int, Meta(ge=20, le=260)]
 Share = Annotated[float, Meta(ge=0.01, le=1.0)]
@@ -41,7 +42,7 @@ class BandChoice:
     """What was entered to find a band; None where nothing was entered yet.
 
     The entries of every method are kept, so that switching the method back and forth loses nothing.
-    ``age_years`` is what the maximum was told from where it comes from an age.
+    ``age_years`` is what the maximum was derived from where it comes from an age.
     """
 
     method: BandMethod = BandMethod.MANUAL
@@ -94,7 +95,7 @@ class AimState(QObject):
     """The aim in force. ``changed`` says the aim differs; ``entered_changed`` that any entry does.
 
     While an edge is dragged its entries are only tried (:meth:`try_out`): everything shows them, nothing
-    keeps them.
+    keeps them. ``let_go`` says that this has ended.
 
     A demo brings the aim of its invented athlete along (:meth:`lend`); the user's own is kept apart
     and comes back with :meth:`give_back`.
@@ -102,6 +103,7 @@ class AimState(QObject):
 
     changed = Signal()
     entered_changed = Signal()
+    let_go = Signal()
 
     def __init__(self, entered: Entered | None = None, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -136,7 +138,10 @@ class AimState(QObject):
     def end_trying(self) -> tuple[Entered, Entered] | None:
         """Go on without trying: the entries of before and those tried last; None when nothing was tried."""
         before, self._before_trying = self._before_trying, None
-        return None if before is None else (before, self.entered)
+        if before is None:
+            return None
+        self.let_go.emit()
+        return before, self.entered
 
     def use_for_now(self, entered: Entered) -> None:
         """Work with somebody else's aim for now."""
@@ -183,25 +188,13 @@ AIM_WORDS = {
 }
 
 
-@dataclass(frozen=True)
-class AimAct:
-    """Other entries for the aim."""
-
-    aim: AimState
-    before: Entered
-    after: Entered
-
-    @property
-    def words(self) -> str:
-        if self.before.choice != self.after.choice:
-            return tr("change of the band")
-        for entry in fields(self.after.rest):
-            if getattr(self.before.rest, entry.name) != getattr(self.after.rest, entry.name):
-                return tr(AIM_WORDS.get(entry.name, "change of the aim"))
-        return tr("change of the aim")
-
-    def do(self) -> None:
-        self.aim.enter(self.after)
-
-    def undo(self) -> None:
-        self.aim.enter(self.before)
+def aim_act(aim: AimState, before: Entered, after: Entered) -> Change[Entered]:
+    """The act that takes other entries for the aim."""
+    words = mark("change of the aim")
+    if before.choice != after.choice:
+        words = mark("change of the band")
+    else:
+        names = (entry.name for entry in fields(after.rest))
+        other = next((n for n in names if getattr(before.rest, n) != getattr(after.rest, n)), "")
+        words = AIM_WORDS.get(other, words)
+    return Change(tr(words), before, after, aim.enter)

@@ -8,20 +8,20 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.analysis.day.together import days_of
+from slopebeat.analysis.day.parts import days_of
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording, local_day
 from slopebeat.review.day.day import Day, ends_of, review_day
 from slopebeat.review.outing import Review, review_recording
+from slopebeat.session.background import Background, Latest
 
 if TYPE_CHECKING:
-    from slopebeat.session.background import Background, Job
     from slopebeat.session.outing.autosave import AutoSave
     from slopebeat.session.outing.outing import OpenOuting
     from slopebeat.session.outing.part_aims import PartAims
 
 
-class Said(Protocol):
+class JoinedChoice(Protocol):
     """What the user said of recordings, each by its key."""
 
     changed: Any
@@ -48,12 +48,11 @@ class OpenDay(QObject):
         outing: OpenOuting,
         aims: PartAims,
         keeping: AutoSave,
-        said: Said,
+        said: JoinedChoice,
     ) -> None:
         super().__init__(outing)
-        self._background, self._outing, self._aims, self._keeping = background, outing, aims, keeping
-        self._said = said
-        self._job: Job | None = None
+        self._latest, self._said = Latest(background), said
+        self._outing, self._aims, self._keeping = outing, aims, keeping
         self._known: dict[int, tuple[tuple[Any, ...], Review]] = {}
         self.parts: tuple[int, ...] = ()
         self.offered: tuple[int, ...] = ()
@@ -82,13 +81,8 @@ class OpenDay(QObject):
     def _forget(self) -> None:
         self._known.clear()
         self.parts, self.offered, self.day = (), (), None
-        self._cancel()
+        self._latest.drop()
         self.changed.emit()
-
-    def _cancel(self) -> None:
-        if self._job is not None:
-            self._job.cancel()
-            self._job = None
 
     def _update(self) -> None:
         """Another recording, band or note: the day is another one, too."""
@@ -96,12 +90,12 @@ class OpenDay(QObject):
         if len(here) < 2 or shown is None or self._aims.trying:
             return
         self.parts, self.offered = self._grouped()
-        self._cancel()
+        self._latest.drop()
         if not self.joined:
             self.day = None
             self.changed.emit()
             return
-        self._job = self._background.run_in_background(self._work(shown), self._take, self._tell)
+        self._latest.start(self._work(shown), self._take)
 
     def _grouped(self) -> tuple[tuple[int, ...], tuple[int, ...]]:
         """The parts of the day on screen, and what the user may join or keep apart."""
@@ -146,9 +140,5 @@ class OpenDay(QObject):
         return replace(self._aims.aim_of(index), load_kg=load_kg, load_until_s=until_s)
 
     def _take(self, day: Day) -> None:
-        self._job, self.day = None, day
+        self.day = day
         self.changed.emit()
-
-    def _tell(self, error: Exception) -> None:
-        self._job = None
-        raise error

@@ -3,23 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
+from slopebeat.session.undo import Change, History
 
 if TYPE_CHECKING:
     from slopebeat.session.outing.outing import OpenOuting
-    from slopebeat.session.undo import History
 
 SHORTEST_S = 1.0
 """A shorter stretch is a slip of the hand [project choice]."""
 
 Marks = tuple[Mark, ...]
-Change = Callable[[Marks], Marks]
 
 
 def is_same(one: Mark, other: Mark) -> bool:
@@ -48,7 +47,7 @@ def removed(marks: Marks, mark: Mark) -> Marks:
 class Doubts(QObject):
     """Accepts, rejects, adds and removes marks, each as one act that can be undone.
 
-    ``draft_s`` is where a stretch was begun that waits for its end.
+    ``draft_s`` is where a stretch was started that waits for its end.
     """
 
     draft_changed = Signal()
@@ -100,26 +99,10 @@ class Doubts(QObject):
     def _decide(self, mark: Mark, state: MarkState, words: str) -> None:
         self._change(lambda marks: decided(marks, mark, state), words)
 
-    def _change(self, change: Change, words: str) -> None:
+    def _change(self, change: Callable[[Marks], Marks], words: str) -> None:
         marks = self._outing.marks_now()
         if marks is None:
             return
         fresh = change(marks)
         if fresh != marks:
-            self._history.do(MarksAct(self._outing, self._outing.marks, fresh, words))
-
-
-@dataclass(frozen=True)
-class MarksAct:
-    """Other decisions on doubted stretches; None where nothing had been decided yet."""
-
-    outing: OpenOuting
-    before: tuple[Mark, ...] | None
-    after: tuple[Mark, ...] | None
-    words: str
-
-    def do(self) -> None:
-        self.outing.set_marks(self.after)
-
-    def undo(self) -> None:
-        self.outing.set_marks(self.before)
+            self._history.do(Change(words, self._outing.marks, fresh, self._outing.set_marks))

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,10 +20,10 @@ from slopebeat.model.codec import Finite, convert, encode, parse, to_builtins
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Author, Note, NoteKind, merge_notes, present
+from slopebeat.session.undo import Change, History
 
 if TYPE_CHECKING:
     from slopebeat.session.outing.outing import OpenOuting
-    from slopebeat.session.undo import History
 
 Draft = tuple[float, float | None]
 """Where a note is being written: a moment, or a range from its first to its last second."""
@@ -79,7 +80,7 @@ class Notes(QObject):
 
     def add(self, note: Note) -> None:
         """Keep a new note; its identity must be new as well."""
-        self._do(NoteAct(self, note.identity, None, note, tr("note")))
+        self._do(tr("note"), note.identity, None, note)
 
     def edit(self, note: Note, **changes: Any) -> None:
         """Change some fields of a note.
@@ -92,12 +93,12 @@ class Notes(QObject):
         before = self._now(note.identity)
         after = replace(before, **changes)
         if after != before:
-            self._do(NoteAct(self, note.identity, before, after, tr("change of a note")))
+            self._do(tr("change of a note"), note.identity, before, after)
 
     def take_back(self, note: Note) -> None:
         """Take a note back; it can be brought back by undoing."""
         before = self._now(note.identity)
-        self._do(NoteAct(self, note.identity, before, None, tr("removal of a note")))
+        self._do(tr("removal of a note"), note.identity, before, None)
 
     def begin(self, t_s: float) -> None:
         """A note is about this moment, or about the range that begins here."""
@@ -139,9 +140,10 @@ class Notes(QObject):
     def _now(self, identity: str) -> Note:
         return next(note for note in self._shown if note.identity == identity)
 
-    def _do(self, act: NoteAct) -> None:
+    def _do(self, words: str, identity: str, before: Note | None, after: Note | None) -> None:
+        """Give a note other content, None where it is not there."""
         if self._outing.index >= 0:
-            self._history.do(act)
+            self._history.do(Change(words, before, after, partial(self.bring_to, identity)))
 
     def _set_draft(self, draft: Draft | None) -> None:
         if draft != self.draft:
@@ -155,23 +157,6 @@ class Notes(QObject):
     def _show(self) -> None:
         self._shown = present(self._outing.notes)
         self.changed.emit()
-
-
-@dataclass(frozen=True)
-class NoteAct:
-    """Other content of one note; None where it is not there."""
-
-    notes: Notes
-    identity: str
-    before: Note | None
-    after: Note | None
-    words: str
-
-    def do(self) -> None:
-        self.notes.bring_to(self.identity, self.after)
-
-    def undo(self) -> None:
-        self.notes.bring_to(self.identity, self.before)
 
 
 FILE_NAME = "unfinished_notes.json"

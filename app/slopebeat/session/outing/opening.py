@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,16 +10,17 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.bands import BandMethod
+from slopebeat.model.codec import decode
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.outing.notebooks import KeptNotebook
 from slopebeat.model.people import Aim
+from slopebeat.session.background import Background, Latest
 from slopebeat.session.outing.aim import BandChoice, Entered
 
 if TYPE_CHECKING:
     from slopebeat.files.reading import ReadFile
     from slopebeat.model.recording import Recording
-    from slopebeat.session.background import Background, Job
 
 Progress = Callable[[float], None]
 Reader = Callable[[Path, Progress | None], "ReadFile"]
@@ -78,14 +78,13 @@ class Opening(QObject):
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
-        self._background = background
+        self._latest = Latest(background, self._error)
         self._reader = reader
         self._finder = finder
-        self._job: Job | None = None
 
     @property
     def reading(self) -> bool:
-        return self._job is not None
+        return self._latest.busy
 
     def open(self, paths: Sequence[Path]) -> None:
         """Read these files and hand their recordings out together."""
@@ -95,22 +94,19 @@ class Opening(QObject):
         wanted = tuple(paths)
         many = trn("{n} file", "{n} files", len(wanted)).format(n=len(wanted))
         self.started.emit(wanted[0].name if len(wanted) == 1 else many)
-        self._job = self._background.run_in_background(
+        self._latest.start(
             lambda progress: _read_all(wanted, self._reader, self._finder, progress),
             self._done,
-            self._error,
             self.progressed.emit,
         )
 
     def cancel(self) -> None:
         """Stop reading; what was open stays open."""
-        if self._job is not None:
-            self._job.cancel()
-            self._job = None
+        if self._latest.busy:
+            self._latest.drop()
             self.ended.emit()
 
     def _done(self, files: ReadFiles) -> None:
-        self._job = None
         self.ended.emit()
         if files.problems:
             self.failed.emit(" ".join(files.problems))
@@ -118,7 +114,6 @@ class Opening(QObject):
             self.read.emit(files)
 
     def _error(self, error: Exception) -> None:
-        self._job = None
         self.ended.emit()
         raise error
 
@@ -182,12 +177,25 @@ def demo_files() -> tuple[Path, ...]:
     return ()
 
 
+@dataclass(frozen=True)
+class _Load:
+    load_kg: float
+    carried_until_s: float
+
+
+@dataclass(frozen=True)
+class _Truth:
+    """What is read of the truth beside a demo outing."""
+
+    load: _Load | None = None
+
+
 def demo_load(file_name: str) -> tuple[float, float | None]:
     """Load in kg and the second it was set down, as the truth beside a demo outing tells them."""
     for path in demo_files():
         truth = path.parent / "truth" / f"{path.stem}.json"
         if path.name == file_name and truth.is_file():
-            load = json.loads(truth.read_text(encoding="utf-8")).get("load")
-            if load:
-                return float(load["load_kg"]), float(load["carried_until_s"])
+            load = decode(truth.read_bytes(), _Truth).load
+            if load is not None:
+                return load.load_kg, load.carried_until_s
     return 0.0, None

@@ -19,7 +19,7 @@ from slopebeat.model.people import Aim, Ground
 from slopebeat.model.route import Route
 from slopebeat.review.planning.loop import Loop, loop_at, snapped_loop
 from slopebeat.review.planning.planning import plan_route
-from slopebeat.session.background import Background, Job
+from slopebeat.session.background import Background, Latest
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.outing.aim import AimState
 from slopebeat.session.route.outings import ReadEvidence, RouteOutings
@@ -66,7 +66,7 @@ class RoutePlanning(QObject):
         super().__init__(parent)
         self._aim = aim
         self._background = Background(self)
-        self._job: Job | None = None
+        self._latest = Latest(self._background, self._error)
         self._wait = QTimer(self)
         self._wait.setSingleShot(True)
         self._wait.setInterval(WAIT_MS)
@@ -86,7 +86,7 @@ class RoutePlanning(QObject):
 
     @property
     def busy(self) -> bool:
-        return self._job is not None
+        return self._latest.busy
 
     @property
     def idle(self) -> bool:
@@ -141,9 +141,9 @@ class RoutePlanning(QObject):
     def cancel(self) -> None:
         """Stop what is under way; the plan that is shown stays."""
         self._wait.stop()
-        if self._job is not None:
-            self._job.cancel()
-            self._end()
+        if self.busy:
+            self._latest.drop()
+            self.busy_changed.emit(False)
 
     def close(self) -> None:
         """Stop, and wait until it has stopped."""
@@ -179,23 +179,17 @@ class RoutePlanning(QObject):
 
     def _start(self, work: Callable[[Callable[[float], None]], object], done: Callable[..., None]) -> None:
         was_busy = self.busy
-        if self._job is not None:
-            self._job.cancel()
 
         def finish(result: object) -> None:
-            self._end()
+            self.busy_changed.emit(False)
             done(result)
 
-        self._job = self._background.run_in_background(work, finish, self._error)
+        self._latest.start(work, finish)
         if not was_busy:
             self.busy_changed.emit(True)
 
-    def _end(self) -> None:
-        self._job = None
-        self.busy_changed.emit(False)
-
     def _error(self, error: Exception) -> None:
-        self._end()
+        self.busy_changed.emit(False)
         if isinstance(error, UserError):
             self.failed.emit(str(error))
         elif isinstance(error, OSError):

@@ -9,15 +9,25 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QGridLayout, QScrollArea, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.ground.words import ground_sentences, place_name, place_sentences
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.present.ground import PASS_FIGURES, PLACE_FIGURES
+from slopebeat.session.background import raise_error
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.parts import button, card, explained_by, label
+from slopebeat.window.widgets.parts import (
+    button,
+    card,
+    explained_by,
+    holder,
+    label,
+    row,
+    scroll_down,
+    stacked,
+)
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import RowsTable, columns_of
 
@@ -30,9 +40,9 @@ WORDS_PX = 296
 
 
 class GroundPage(QWidget):
-    """Reads the places of the session; ``open_wanted`` tells the identity of an outing to open."""
+    """Reads the places of the session; ``open_requested`` tells the identity of an outing to open."""
 
-    open_wanted = Signal(str)
+    open_requested = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -57,9 +67,8 @@ class GroundPage(QWidget):
         self._lay_out()
         self._connect()
         self._refresh = RefreshWhenSeen(
-            session.steps, self, self._ground.changed, self._show, session.display.changed
+            session.steps, self, self._ground.changed, self._show, session.display.changed, stale=True
         )
-        self._refresh.stale = True
 
     @cached_property
     def levels(self) -> DayLevelsChart:
@@ -92,27 +101,10 @@ class GroundPage(QWidget):
             self._grid.setColumnStretch(line, 1)
             self._grid.setRowStretch(line, 1)
         self._grid.addWidget(self.places, 1, 0)
-        beside = QWidget()
-        below = QVBoxLayout(beside)
-        below.setContentsMargins(0, 0, 0, 0)
-        below.setSpacing(4)
-        below.addWidget(self.title)
-        below.addWidget(self.passes, 1)
-        self._grid.addWidget(beside, 1, 1)
-        self.words.setWidgetResizable(True)
-        self.words.setAccessibleName(tr("What is said of ground gone before"))
-        self.words.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.words.setFixedWidth(WORDS_PX)
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(8, 8, 8, 8)
-        layout.setSpacing(8)
-        layout.addLayout(self._grid, 1)
-        side = QVBoxLayout()
-        side.setSpacing(6)
-        side.addWidget(self.words, 1)
-        side.addWidget(self.ends)
-        side.addWidget(self.again)
-        layout.addLayout(side)
+        self._grid.addWidget(holder(stacked(self.title, (self.passes, 1), spacing=4)), 1, 1)
+        scroll_down(self.words, tr("What is said of ground gone before")).setFixedWidth(WORDS_PX)
+        side = stacked((self.words, 1), self.ends, self.again, spacing=6)
+        row((self._grid, 1), side, of=self, margins=(8, 8, 8, 8))
 
     def _connect(self) -> None:
         self.ends.setChecked(self._ground.without_ends)
@@ -133,7 +125,7 @@ class GroundPage(QWidget):
         if picked is not None:
             self.places.pick(ground.places.index(picked))
         # The charts are loaded in the background; what follows takes a turn each, or the window would wait.
-        self._session.background.run_in_background(_load_charts, self._draw, _tell)
+        self._session.background.run_in_background(_load_charts, self._draw, raise_error)
 
     def _draw(self, _loaded: None) -> None:
         self._session.steps.later(self._make_levels, self._show_levels, self._make_chart)
@@ -169,10 +161,7 @@ class GroundPage(QWidget):
 
     def _said(self) -> QWidget:
         """A column of words: on the place that is picked, then on all of them."""
-        page = QWidget()
-        column = QVBoxLayout(page)
-        column.setContentsMargins(12, 4, 12, 8)
-        column.setSpacing(6)
+        column = stacked(margins=(12, 4, 12, 8), spacing=6)
         picked, ground = self._ground.picked, self._ground.ground
         if picked is not None:
             column.addWidget(label(tr("This place"), "heading"))
@@ -186,7 +175,7 @@ class GroundPage(QWidget):
         for text in (*sentences[len(ground.levels) :], tr(CAUTIONS[0])):
             column.addWidget(label(text, "caption", wrap=True))
         column.addStretch(1)
-        return page
+        return holder(column)
 
     def _picked(self) -> None:
         at = self.places.picked_row()
@@ -195,13 +184,9 @@ class GroundPage(QWidget):
     def _open(self) -> None:
         at = self.passes.picked_row()
         if at is not None:
-            self.open_wanted.emit(self.passes.rows.rows[at].kept.outing)
+            self.open_requested.emit(self.passes.rows.rows[at].kept.outing)
 
 
 def _load_charts(progress: Callable[[float], None]) -> None:
     import_module("slopebeat.plots.ground.speed_heart")
     import_module("slopebeat.plots.months.day_levels")
-
-
-def _tell(error: Exception) -> None:
-    raise error

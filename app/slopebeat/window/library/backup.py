@@ -6,12 +6,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QMessageBox, QWidget
 
 from slopebeat.library.faults import DamagedOriginals
 from slopebeat.library.store import Library, default_path, restore
 from slopebeat.model.language import tr
 from slopebeat.review.words.messages import say, say_all
+from slopebeat.window.widgets.page_file import FileDialog
 
 if TYPE_CHECKING:
     from slopebeat.model.message import Message
@@ -22,21 +23,7 @@ PATTERN = "(*.sqlite3)"
 
 
 class BackupDialog:
-    """Choosing where a backup is written, which one is restored, and whether to go on."""
-
-    @staticmethod
-    def ask_target(parent: QWidget, start: Path) -> Path | None:
-        name, _ = QFileDialog.getSaveFileName(
-            parent, tr("Save a backup of the library"), str(start), f"{tr('Libraries')} {PATTERN}"
-        )
-        return Path(name) if name else None
-
-    @staticmethod
-    def ask_backup(parent: QWidget) -> Path | None:
-        name, _ = QFileDialog.getOpenFileName(
-            parent, tr("Restore the library from a backup"), "", f"{tr('Libraries')} {PATTERN}"
-        )
-        return Path(name) if name else None
+    """Whether a backup is restored though it is damaged."""
 
     @staticmethod
     def ask_go_on(parent: QWidget, damaged: DamagedOriginals) -> bool:
@@ -46,7 +33,7 @@ class BackupDialog:
 
 
 class BackupActions(QObject):
-    """Joins backup, check and restore to the session; the library's desk owns one."""
+    """Joins backup, check and restore to the session; the library controller owns one."""
 
     def __init__(self, window: QWidget, session: LibrarySession, notice: Notice) -> None:
         super().__init__(window)
@@ -66,14 +53,15 @@ class BackupActions(QObject):
 
     def restore_library(self) -> None:
         """Put a backup in the place of the library."""
-        backup = BackupDialog.ask_backup(self._window)
+        title, kinds = tr("Restore the library from a backup"), f"{tr('Libraries')} {PATTERN}"
+        backup = FileDialog.ask_to_open(self._window, title, kinds)
         if backup is not None:
             self._restore(backup, False)
 
     def _back_up(self, library: Library) -> None:
-        target = BackupDialog.ask_target(
-            self._window, library.path.with_name(f"{library.path.stem}-backup.sqlite3")
-        )
+        name = str(library.path.with_name(f"{library.path.stem}-backup.sqlite3"))
+        title, kinds = tr("Save a backup of the library"), f"{tr('Libraries')} {PATTERN}"
+        target = FileDialog.ask_to_save(self._window, title, name, kinds)
         if target is not None:
             self._library.work.run(
                 tr("Saving a backup"),

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from functools import cached_property
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.recording import title_of
-from slopebeat.plots.outing.heart_panel import HeartChart, common_scales
+from slopebeat.plots.outing.heart_chart import HeartChart, common_scales
 from slopebeat.review.answer import answer, why
-from slopebeat.review.ground.pair import NOTHING_SHARED, SharedGround
+from slopebeat.review.ground.repeated import NOTHING_SHARED, SharedGround
 from slopebeat.review.outing import Review
 from slopebeat.review.present.decoupling import DecouplingRow, rows_of
 from slopebeat.review.present.figure import On
@@ -22,7 +22,7 @@ from slopebeat.review.words.difference import Side, difference_sentences
 from slopebeat.session.session import Session
 from slopebeat.session.steps import Steps
 from slopebeat.window.widgets.account_picture import AccountPicture
-from slopebeat.window.widgets.parts import button, label, row
+from slopebeat.window.widgets.parts import button, holder, label, row, stacked
 from slopebeat.window.widgets.table import RowsTable, columns_of
 
 COMPARABLE = mark(
@@ -46,11 +46,8 @@ class ComparedOuting(QFrame):
         self.answer, self.why = label("", "detail", wrap=True), label("", "muted", wrap=True)
         self.picture = AccountPicture()
         self._rows = QWidget()
-        self._layout = QVBoxLayout(self)
-        self._layout.setContentsMargins(14, 10, 14, 10)
-        self._layout.setSpacing(6)
-        for widget in (self.name, self.facts, self.band, self.answer, self.why, self.picture, self._rows):
-            self._layout.addWidget(widget)
+        words = (self.name, self.facts, self.band, self.answer, self.why)
+        self._layout = stacked(*words, self.picture, self._rows, of=self, margins=(14, 10, 14, 10), spacing=6)
 
     @cached_property
     def heart(self) -> HeartChart:
@@ -89,18 +86,13 @@ class ComparedOuting(QFrame):
         )
         self.answer.setText(answer(review))
         self.why.setText(why(review))
-        at = self._layout.indexOf(self._rows)
-        self._layout.removeWidget(self._rows)
+        fresh = decoupling_grid(rows_of(review))
+        self._layout.replaceWidget(self._rows, fresh)
         self._rows.deleteLater()
-        self._rows = decoupling_grid(rows_of(review))
-        self._layout.insertWidget(at, self._rows)
-        self._picture()
-
-    def _picture(self) -> None:
-        account = None if self._review is None else self._review.account
-        self.picture.setVisible(account is not None)
-        if account is not None:
-            self.picture.show_account(account)
+        self._rows = fresh
+        self.picture.setVisible(review.account is not None)
+        if review.account is not None:
+            self.picture.show_account(review.account)
 
 
 def decoupling_grid(rows: Sequence[DecouplingRow]) -> QWidget:
@@ -133,34 +125,23 @@ class ComparePage(QWidget):
             ComparedOuting(tr("Earlier outing"), tr("Heart rate of the earlier outing"), session.steps),
             ComparedOuting(tr("Later outing"), tr("Heart rate of the later outing"), session.steps),
         )
-        for column in self.columns:
-            session.display.changed.connect(column.show_again)
+        for each in self.columns:
+            session.display.changed.connect(each.show_again)
         self.back = button(tr("Back to the library"), "", tr("Show the list of outings again"))
         self.back.clicked.connect(self.back_wanted)
-        both = QWidget()
-        across = QHBoxLayout(both)
-        across.setContentsMargins(0, 0, 0, 0)
-        across.setSpacing(10)
-        for column in self.columns:
-            across.addWidget(column, 1)
+        # Side by side they need a width of their own: this area scrolls sideways, too.
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
         scroll.setAccessibleName(tr("Two outings side by side"))
-        scroll.setWidget(both)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(12, 10, 12, 12)
-        comparable = label(tr(COMPARABLE), "caption", wrap=True)
-        head = row(self.back, label(tr("Two outings side by side"), "heading"), comparable, stretch_last=True)
-        head.setStretchFactor(comparable, 1)
+        scroll.setWidget(holder(row(*((each, 1) for each in self.columns), spacing=10)))
         self.places = RowsTable(tr("Places both outings went over"), columns_of(SHARED_FIGURES))
         self.places.sortByColumn(0, Qt.SortOrder.AscendingOrder)
         self.shared = label("", "caption", wrap=True)
         self.difference = label("", "", tr("Of the later outing against the earlier"), wrap=True)
-        layout.addLayout(head)
-        layout.addWidget(self.difference)
-        layout.addWidget(scroll, 3)
-        layout.addWidget(self.shared)
-        layout.addWidget(self.places, 2)
+        title = label(tr("Two outings side by side"), "heading")
+        head = row(self.back, title, (label(tr(COMPARABLE), "caption", wrap=True), 1))
+        parts = (head, self.difference, (scroll, 3), self.shared, (self.places, 2))
+        stacked(*parts, of=self, margins=(12, 10, 12, 12))
 
     def show_pair(self, first: Review, second: Review, shared: SharedGround = NOTHING_SHARED) -> None:
         """Show two reviews, and where they share most of their ground what each did at its places."""

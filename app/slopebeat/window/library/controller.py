@@ -12,17 +12,49 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from slopebeat.disk.places import library_path
 from slopebeat.model.language import mark, tr
-from slopebeat.window.library.importing import ImportActions, PlaceDialog
-from slopebeat.window.library.work_bar import WorkBar
+from slopebeat.window.library.importing import ImportActions
+from slopebeat.window.widgets.notices import WaitingBar
+from slopebeat.window.widgets.page_file import FileDialog
 
 if TYPE_CHECKING:
-    from slopebeat.review.ground.pair import SharedGround
+    from slopebeat.review.ground.repeated import SharedGround
     from slopebeat.review.outing import Review
+    from slopebeat.session.library.work import LibraryWork
     from slopebeat.session.session import Session
     from slopebeat.window.library.backup import BackupActions
     from slopebeat.window.library.compare import ComparePage
     from slopebeat.window.library.page import LibraryPage
     from slopebeat.window.widgets.notices import Notice
+
+LONGEST_NAME = 60
+"""Characters of a file's name shown beside the bar [project choice]."""
+
+
+class WorkBar(WaitingBar):
+    """What is under way, how far it is, and a button to stop it."""
+
+    def __init__(self, work: LibraryWork, parent: QWidget | None = None) -> None:
+        hint = tr("Stop; what is done stays, and the same again goes on from there.")
+        super().__init__(tr("Progress of work on the library"), hint, parent)
+        self._words = ""
+        self.stop.clicked.connect(work.cancel)
+        work.started.connect(self._start)
+        work.progressed.connect(self._progress)
+        work.ended.connect(self._end)
+
+    def _start(self, words: str) -> None:
+        self._words = words
+        self.text.setText(f"{words}…")
+        self.progress.setRange(0, 0)
+        self._late.start()
+
+    def _progress(self, done: int, total: int, name: str) -> None:
+        self.progress.setRange(0, max(total, 1))
+        self.progress.setValue(done)
+        file = f"  ·  {name[-LONGEST_NAME:]}" if name and done < total else ""
+        so_far = tr("{work}: {done} of {total}").format(work=self._words, done=done, total=total)
+        self.text.setText(f"{so_far}{file}")
+
 
 DEMO_READY = mark(
     "Half a year of demo outings is ready: choose Show the library in the menu Library (Ctrl+L)."
@@ -32,7 +64,7 @@ DEMO_READY = mark(
 class LibraryController(QObject):
     """Joins the library's pages, made when first wanted, to the session; the main window owns one."""
 
-    route_wanted, page_made = Signal(), Signal(object)
+    route_requested, page_made = Signal(), Signal(object)
 
     def __init__(self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice) -> None:
         super().__init__(window)
@@ -43,7 +75,7 @@ class LibraryController(QObject):
         self._pieces: Iterator[None] = iter(())
         self.bar = WorkBar(self._library.work)
         self.imports = ImportActions(window, session, notice)
-        self.imports.library_wanted.connect(self.my_library)
+        self.imports.library_requested.connect(self.my_library)
         self.imports.listed.connect(lambda: self.page.tabs.setCurrentWidget(self.page.report))
         library = self._library
         library.failed.connect(self._notice.say)
@@ -84,14 +116,14 @@ class LibraryController(QObject):
         # In the stack while it is empty: whatever is put into another place takes the look again.
         self._stack.addWidget(page)
         yield from page.fill()
-        page.add_wanted.connect(self.add_athlete)
-        page.edit_wanted.connect(self.edit_athlete)
-        page.bands_wanted.connect(self.show_bands)
+        page.add_requested.connect(self.add_athlete)
+        page.edit_requested.connect(self.edit_athlete)
+        page.bands_requested.connect(self.show_bands)
         page.files_wanted.connect(self.imports.import_files)
         page.folder_wanted.connect(self.imports.import_folder)
         page.compare_wanted.connect(self.compare_outings)
         page.outing_wanted.connect(self.show_outing)
-        page.route_wanted.connect(self.route_wanted)
+        page.route_requested.connect(self.route_requested)
         page.message.connect(self._notice.say)
         yield
         self.page_made.emit(page)
@@ -133,7 +165,10 @@ class LibraryController(QObject):
         self._library.open()
 
     def other_library(self) -> None:
-        place = PlaceDialog.ask_library(self._window, self._library.memory.path or library_path())
+        start = str(self._library.memory.path or library_path())
+        title = tr("Open a library, or name a new one")
+        kinds = f"{tr('Libraries')} (*.sqlite3);;{tr('All files')} (*)"
+        place = FileDialog.ask_to_save(self._window, title, start, kinds, is_asked=False)
         if place is not None:
             self._go_there = True
             self._library.open(place)
@@ -148,19 +183,19 @@ class LibraryController(QObject):
         self._library.open_demo()
 
     def add_athlete(self) -> None:
-        from slopebeat.window.library.people.athlete_dialog import AthleteDialog
+        from slopebeat.window.library.athletes import AthleteDialog
 
         AthleteDialog.ask(self._window, None, self._library.put_athlete)
 
     def edit_athlete(self) -> None:
-        from slopebeat.window.library.people.athlete_dialog import AthleteDialog
+        from slopebeat.window.library.athletes import AthleteDialog
 
         if self._library.opened.athlete is not None:
             AthleteDialog.ask(self._window, self._library.opened.athlete, self._library.put_athlete)
 
     def show_athletes(self) -> None:
         """Everybody in the library: rename, make one, remove."""
-        from slopebeat.window.library.people.athletes import AthletesDialog
+        from slopebeat.window.library.athletes import AthletesDialog
 
         self._library.with_library(lambda _: AthletesDialog.ask(self._window, self._library))
 
@@ -185,7 +220,7 @@ class LibraryController(QObject):
         return in_list or any(path.is_dir() or path.suffix.lower() == ".zip" for path in paths)
 
     def _opened(self) -> None:
-        page = self.page  # Made before the first outings of the library are told of.
+        page = self.page  # Made before the first outings of the library arrive.
         if self._go_there:
             self._go_there = False
             self._stack.setCurrentWidget(page)

@@ -1,14 +1,17 @@
-"""Selectors above list and months: which outings are looked at."""
+"""Selectors above list and months: which outings are looked at, and of which days."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from typing import Any
 
-from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLineEdit, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QWidget
 
 from slopebeat.analysis.months.choice import Choice, Terrain
+from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import MASS
 from slopebeat.model.people import Ground
@@ -16,9 +19,9 @@ from slopebeat.model.units import duration
 from slopebeat.review.words.names import NAMES, sentence_start, sport_name
 from slopebeat.session.library.filter import FRAGMENT_S, Filter, is_fragment
 from slopebeat.session.library.library import LibrarySession
-from slopebeat.window.library.days import DaysBox
-from slopebeat.window.widgets.number_box import not_edited
-from slopebeat.window.widgets.parts import button
+from slopebeat.window.widgets.boxes import choice_box, not_edited
+from slopebeat.window.widgets.day_box import DayBox
+from slopebeat.window.widgets.parts import button, row
 
 HEAVY_KG = 10.0
 EDGE_ROOM = 1e-3
@@ -84,6 +87,72 @@ LOAD = Selector(
 )
 
 
+SPANS: tuple[tuple[str, int | None], ...] = (
+    (mark("Any day"), None),
+    (mark("Last 4 weeks"), 28),
+    (mark("Last 12 weeks"), 84),
+    (mark("Last 12 months"), 365),
+)
+"""What can be chosen, with its days up to today; the first lets all pass [project choice]."""
+
+BETWEEN = mark("From a day to a day")
+
+
+class DaysBox(QWidget):
+    """Two boxes for days appear where these are chosen; ``changed`` whenever other days are meant."""
+
+    changed = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        spans = [(tr(words), days) for words, days in (*SPANS, (BETWEEN, None))]
+        self.span = choice_box(tr("Days"), tr("Days of the outings"), spans)
+        self.first, self.last = _box(tr("From")), _box(tr("To"))
+        row(self.span, self.first, self.last, of=self, stretch_last=True)
+        self.span.activated.connect(self._chosen)
+        for box in (self.first, self.last):
+            box.setVisible(False)
+            box.changed.connect(self.changed)
+
+    def days(self, today: date | None = None) -> tuple[date | None, date | None]:
+        """First and last day, both inside; None is no end."""
+        if self._between:
+            return _day(self.first), _day(self.last)
+        days: int | None = self.span.currentData()
+        return (None if days is None else (today or date.today()) - timedelta(days=days - 1)), None
+
+    def clear(self) -> None:
+        """Let all days pass, without a word."""
+        self.span.setCurrentIndex(0)
+        self._show_boxes()
+
+    @property
+    def _between(self) -> bool:
+        return self.span.currentIndex() == len(SPANS)
+
+    def _chosen(self) -> None:
+        self._show_boxes()
+        self.changed.emit()
+
+    def _show_boxes(self) -> None:
+        for box in (self.first, self.last):
+            box.setVisible(self._between)
+
+
+def _box(name: str) -> DayBox:
+    box = DayBox(name, date.today())
+    box.setToolTip(name)
+    return box
+
+
+def _day(box: DayBox) -> date | None:
+    """The day typed; what is none, as half of one, is no end."""
+    try:
+        return box.day()
+    except UserError:
+        return None
+
+
 class FilterBar(QWidget):
     """A find box, five selectors and the days; what they say goes to the session."""
 
@@ -97,14 +166,12 @@ class FilterBar(QWidget):
         self.words.setMaximumWidth(240)
         self.ground, self.duration = self._box(GROUND), self._box(DURATION)
         self.terrain, self.load = self._box(TERRAIN), self._box(LOAD)
-        self.sport = QComboBox()
-        self.sport.setAccessibleName(tr("Sport"))
-        self.sport.setToolTip(tr("As the file says"))
-        self.sport.addItem(tr("All sports"))
+        self.sport = choice_box(tr("Sport"), tr("As the file says"), [(tr("All sports"), None)])
         self.days = DaysBox()
         self.fragments = _fragments_box()
         self.everything = button(tr("Show all"), "flat", tr("Clear the find box and all selectors"))
-        self._lay_out()
+        boxes = (self.words, self.ground, *self._boxes()[1:], self.days, self.everything)
+        row(*boxes, of=self)
         self.words.textChanged.connect(self._tell)
         for box in self._boxes():
             box.activated.connect(self._tell)
@@ -114,15 +181,6 @@ class FilterBar(QWidget):
         session.outings.changed.connect(self._show_fragments)
         session.opened.rows_changed.connect(self._fill_sports)
         self._show_clear()
-
-    def _lay_out(self) -> None:
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(8)
-        for widget in (self.words, self.ground, *self._boxes()[1:], self.days):
-            layout.addWidget(widget)
-        layout.addWidget(self.everything)
-        layout.addStretch(1)
 
     def clear(self) -> None:
         """Let all outings pass."""
@@ -137,12 +195,8 @@ class FilterBar(QWidget):
         return self.ground, self.sport, self.duration, self.terrain, self.load
 
     def _box(self, selector: Selector) -> QComboBox:
-        box = QComboBox()
-        box.setAccessibleName(tr(selector.name))
-        box.setToolTip(tr(selector.tip))
-        for words, _ in selector.choices:
-            box.addItem(_shown(words))
-        return box
+        choices = [(_shown(words), None) for words, _ in selector.choices]
+        return choice_box(tr(selector.name), tr(selector.tip), choices)
 
     def _tell(self) -> None:
         wanted: dict[str, Any] = {}

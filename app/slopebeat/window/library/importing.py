@@ -7,62 +7,36 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QWidget
 
-from slopebeat.model.language import tr
+from slopebeat.model.language import mark, tr
+from slopebeat.session.library.watch import EVERY_MS
+from slopebeat.window.widgets.boxes import choice_box
+from slopebeat.window.widgets.dialogs import close_only
+from slopebeat.window.widgets.page_file import FileDialog
+from slopebeat.window.widgets.parts import button, label, stacked
 
 if TYPE_CHECKING:
     from slopebeat.files.reading import ReadFile
     from slopebeat.review.imports.report import ImportReport
     from slopebeat.review.imports.sources import ImportSource
     from slopebeat.session.library.kept import KeptParts
+    from slopebeat.session.library.library import LibrarySession
     from slopebeat.session.outing.opening import ReadFiles
     from slopebeat.session.session import Session
     from slopebeat.window.widgets.notices import Notice
 
 IMPORT_PATTERNS = "(*.fit *.gpx *.tcx *.zip *.gz *.FIT *.GPX *.TCX *.ZIP)"
-LIBRARY_PATTERN = "(*.sqlite3)"
-
-
-class PlaceDialog:
-    """Choosing files, folders and places; nothing chosen is an empty answer."""
-
-    @staticmethod
-    def ask_files(parent: QWidget) -> list[Path]:
-        names, _ = QFileDialog.getOpenFileNames(
-            parent,
-            tr("Import recordings"),
-            "",
-            f"{tr('Recordings and archives')} {IMPORT_PATTERNS};;{tr('All files')} (*)",
-        )
-        return [Path(name) for name in names]
-
-    @staticmethod
-    def ask_folder(parent: QWidget) -> list[Path]:
-        name = QFileDialog.getExistingDirectory(parent, tr("Import a folder, with all folders in it"))
-        return [Path(name)] if name else []
-
-    @staticmethod
-    def ask_library(parent: QWidget, start: Path) -> Path | None:
-        """A library that is there, or the place and name of a new one."""
-        name, _ = QFileDialog.getSaveFileName(
-            parent,
-            tr("Open a library, or name a new one"),
-            str(start),
-            f"{tr('Libraries')} {LIBRARY_PATTERN};;{tr('All files')} (*)",
-            options=QFileDialog.Option.DontConfirmOverwrite,
-        )
-        return Path(name) if name else None
 
 
 class ImportActions(QObject):
     """Imports for the athlete looked at, and says what became of it.
 
-    ``library_wanted`` asks to open the user's own library and go there, ``listed`` to show what an import
+    ``library_requested`` asks to open the user's own library and go there, ``listed`` to show what an import
     did, file by file.
     """
 
-    library_wanted, listed = Signal(), Signal()
+    library_requested, listed = Signal(), Signal()
 
     def __init__(self, window: QWidget, session: Session, notice: Notice) -> None:
         super().__init__(window)
@@ -77,10 +51,12 @@ class ImportActions(QObject):
         session.opening.read.connect(self._came_from_files)
 
     def import_files(self) -> None:
-        self.import_paths(PlaceDialog.ask_files(self._window))
+        kinds = f"{tr('Recordings and archives')} {IMPORT_PATTERNS};;{tr('All files')} (*)"
+        self.import_paths(FileDialog.ask_to_open_many(self._window, tr("Import recordings"), kinds))
 
     def import_folder(self) -> None:
-        self.import_paths(PlaceDialog.ask_folder(self._window))
+        folder = FileDialog.ask_folder(self._window, tr("Import a folder, with all folders in it"))
+        self.import_paths([] if folder is None else [folder])
 
     def watched_folder(self) -> None:
         """Name a folder whose new recordings are imported by themselves."""
@@ -88,9 +64,7 @@ class ImportActions(QObject):
         if opened.athlete is None or opened.is_demo:
             self._notice.say(tr("A folder is looked at for an athlete of your own library; open it first."))
             return
-        from slopebeat.window.library.watched_folder import WatchedFolderDialog
-
-        WatchedFolderDialog.ask(self._window, self._library)
+        WatchedFolderDialog(self._window, self._library).exec()
 
     def import_paths(
         self, paths: Sequence[Path | ImportSource], load_kg: float = 0.0, load_until_s: float | None = None
@@ -100,7 +74,7 @@ class ImportActions(QObject):
             return
         self._wanted, self._wanted_load = tuple(paths), (load_kg, load_until_s)
         if self._library.opened.library is None:
-            self.library_wanted.emit()
+            self.library_requested.emit()
         else:
             self.go_on()
 
@@ -127,7 +101,7 @@ class ImportActions(QObject):
 
         def go_on(whose_is_known: bool) -> None:
             if self._library.opened.athlete is None and not whose_is_known:
-                from slopebeat.window.library.people.athlete_dialog import AthleteDialog
+                from slopebeat.window.library.athletes import AthleteDialog
 
                 AthleteDialog.ask(self._window, None, self._library.put_athlete)
             if self._library.opened.athlete is not None or whose_is_known:
@@ -164,6 +138,80 @@ class ImportActions(QObject):
 
     def _came_from_library(self, kept: KeptParts) -> None:
         self._files = ()
+
+
+MEANING = mark(
+    "New recordings in this folder, and in all folders in it, are imported by themselves: when the library "
+    "is opened and every {seconds} s while the program runs. The folder of a device that is plugged in now "
+    "and then works as well. Nothing in it is ever changed or deleted."
+)
+LEAST_PX = 460
+
+
+class WatchedFolderDialog(QDialog):
+    """Chooses the folder and the athlete; what is chosen holds at once."""
+
+    def __init__(self, parent: QWidget | None, library: LibrarySession) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(tr("Watched folder"))
+        self.setMinimumWidth(LEAST_PX)
+        self._library, self._watch = library, library.watch
+        self.state = label("", "detail", wrap=True)
+        athletes = [(athlete.name, athlete) for athlete in library.opened.athletes]
+        self.whose = choice_box(tr("Whose outings these are"), "", athletes)
+        shown = self._watch.watched.athlete or getattr(library.opened.athlete, "identity", "")
+        known = [athlete.identity for athlete in library.opened.athletes]
+        self.whose.setCurrentIndex(known.index(shown) if shown in known else 0)
+        self.choose = button(
+            tr("Choose a folder…"), "", tr("New recordings in it are imported by themselves")
+        )
+        self.again = button(tr("Look now"), "", tr("Look for new recordings at once"))
+        self.stop = button(tr("Stop looking"), "", tr("Outings that were imported stay"))
+        self.choose.clicked.connect(self._ask)
+        self.again.clicked.connect(self._watch.look_again)
+        self.again.clicked.connect(self.show_state)
+        self.stop.clicked.connect(self._watch.stop)
+        self.whose.activated.connect(self._of_other)
+        self._watch.changed.connect(self.show_state)
+        self._watch.arrived.connect(self.show_state)
+        close = close_only(self)
+        for own in (self.choose, self.again, self.stop):
+            close.addButton(own, QDialogButtonBox.ButtonRole.ActionRole)
+        meaning = label(tr(MEANING).format(seconds=EVERY_MS // 1000), wrap=True)
+        named = label(tr("Whose outings these are"), "caption")
+        parts = (meaning, named, self.whose, self.state, close)
+        stacked(*parts, of=self, margins=(20, 18, 20, 14), spacing=12)
+        self.show_state()
+
+    def show_state(self, *_report: object) -> None:
+        """Say which folder is looked at, and whether it is there."""
+        watched = self._watch.watched
+        self.again.setEnabled(watched.folder is not None)
+        self.stop.setEnabled(watched.folder is not None)
+        if watched.folder is None:
+            self.state.setText(tr("No folder is looked at."))
+            return
+        words = tr("Looked at: {folder}").format(folder=watched.folder)
+        if watched.library != getattr(self._library.opened.library, "path", None):
+            words += "\n" + tr("It is for another library: {path}").format(path=watched.library)
+        elif self._watch.held:
+            words += "\n" + tr("The last import was stopped or failed; look again when you like.")
+        elif self._watch.there is False:
+            words += "\n" + tr("It is not there at the moment; it is looked for again and again.")
+        self.state.setText(words)
+
+    def take(self, folder: Path) -> None:
+        """Look into this folder for the athlete that is chosen."""
+        self._watch.watch(folder, self.whose.currentData())
+
+    def _ask(self) -> None:
+        folder = FileDialog.ask_folder(self, tr("A folder to look at"))
+        if folder is not None:
+            self.take(folder)
+
+    def _of_other(self) -> None:
+        if self._watch.watched.folder is not None:
+            self.take(self._watch.watched.folder)
 
 
 def _summary(report: ImportReport) -> str:

@@ -1,19 +1,20 @@
-"""Outings left out of what is told, by name and with the reason; one click takes in or leaves out."""
+"""Outings left out of the figures, by name and with the reason; one click takes in or leaves out."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QModelIndex
-from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.review.months.changes import LeftOut
-from slopebeat.window.widgets.parts import close_only
-from slopebeat.window.widgets.table import Column, RowsTable
+from slopebeat.window.widgets.dialogs import close_only
+from slopebeat.window.widgets.parts import stacked
+from slopebeat.window.widgets.table import RowsTable, words_column
 
 LetTeach = Callable[[int, bool], None]
-"""Takes the place of an outing among those told of, and whether it is to teach."""
+"""Takes the place of an outing in the list, and whether it is to teach."""
 
 
 def act_words(left: LeftOut) -> str:
@@ -36,11 +37,7 @@ class LeftOutDialog(QDialog):
         self.table.set_rows(rows)
         self.table.clicked.connect(self._clicked)
         self.table.activated.connect(lambda index: self._decide(index.row()))
-        close = close_only()
-        close.rejected.connect(self.reject)
-        layout = QVBoxLayout(self)
-        layout.addWidget(self.table, 1)
-        layout.addWidget(close)
+        stacked((self.table, 1), close_only(self), of=self, margins=None)
         self.resize(720, 460)
 
     def _clicked(self, index: QModelIndex) -> None:
@@ -55,7 +52,7 @@ class LeftOutDialog(QDialog):
 
 
 COLUMNS = (
-    Column(mark("Outing"), "", lambda _, left: left.title, str, True),
-    Column(mark("Reason"), "", lambda _, left: left.reason, str, True),
-    Column(mark("Decide"), mark("One click"), lambda _, left: act_words(left), str, True),
+    words_column(mark("Outing"), "", lambda left: left.title),
+    words_column(mark("Reason"), "", lambda left: left.reason),
+    words_column(mark("Decide"), mark("One click"), act_words),
 )

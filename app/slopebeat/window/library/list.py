@@ -1,92 +1,45 @@
 """The list of outings: sort by headers, open by Enter or double click, pick two to compare.
 
-It holds ten thousand rows without a pause: they are sorted here by plain Python keys, made once per sort.
-Asking a proxy model for every comparison would stop the window for a second.
+It holds ten thousand rows without a pause: its model sorts plain values, read once per sort. Asking a proxy
+model for every comparison would stop the window for a second.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from operator import itemgetter
+from collections.abc import Callable, Hashable
 from typing import Any
 
-from PySide6.QtCore import (
-    QAbstractTableModel,
-    QItemSelection,
-    QItemSelectionModel,
-    QModelIndex,
-    QPersistentModelIndex,
-    QPoint,
-    Qt,
-    QTimer,
-    Signal,
-)
-from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QPaintEvent
+from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, QPoint, Qt, Signal
+from PySide6.QtGui import QColor, QContextMenuEvent, QKeyEvent, QPainter
 from PySide6.QtWidgets import (
-    QAbstractItemDelegate,
     QAbstractItemView,
     QHeaderView,
-    QTableView,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
     QWidget,
 )
 
 from slopebeat.model.language import tr
 from slopebeat.plots.theme import theme
-from slopebeat.review.present.figure import Figure
 from slopebeat.review.present.listed import LIST_FIGURES, name_of
 from slopebeat.session.library.filter import ShownOutings
 from slopebeat.session.library.rows import OutingRow
-from slopebeat.window.widgets.table import head_metrics, paint_nothing, row_height, take_current
-from slopebeat.window.widgets.together_line import TogetherLine
-
-Index = QModelIndex | QPersistentModelIndex
-
-
-def alignment(figure: Figure) -> int:
-    side = Qt.AlignmentFlag.AlignLeft if figure.kind.words else Qt.AlignmentFlag.AlignRight
-    return int(side | Qt.AlignmentFlag.AlignVCenter)
-
+from slopebeat.window.widgets.table import EditedTable, Index, RowsModel, columns_of, row_height
 
 TITLE = [figure.key for figure in LIST_FIGURES].index("list.title")
 """This column takes the room that is left, and can be changed in place."""
 
 
-class OutingsModel(QAbstractTableModel):
-    """The rows of the list, sorted; a title that was typed is told, and kept by whoever listens."""
+class OutingsModel(RowsModel):
+    """The rows of the list; a title that was typed is reported, and kept by whoever listens."""
 
     title_typed = Signal(str, str)
     """Identity of an outing and what was typed."""
 
-    def __init__(self) -> None:
-        super().__init__()
-        self.rows: list[OutingRow] = []
-        self._column, self._order = 0, Qt.SortOrder.DescendingOrder
-
-    def set_rows(self, rows: Sequence[OutingRow]) -> None:
-        self.beginResetModel()
-        self.rows = self._sorted(rows)
-        self.endResetModel()
-
-    def sort(self, column: int, order: Qt.SortOrder = Qt.SortOrder.AscendingOrder) -> None:
-        if (column, order) != (self._column, self._order):
-            self._column, self._order = column, order
-            self.set_rows(self.rows)
-
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        return 0 if parent.isValid() else len(self.rows)
-
-    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        return 0 if parent.isValid() else len(LIST_FIGURES)
-
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        column = LIST_FIGURES[index.column()]
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            return alignment(column)
-        if role == Qt.ItemDataRole.DisplayRole:
-            return column.text_of(0, self.rows[index.row()])
         if role == Qt.ItemDataRole.EditRole and index.column() == TITLE:
-            return name_of(self.rows[index.row()].outing)
-        return None
+            return name_of(self.row_at(index.row()).outing)
+        return super().data(index, role)
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         flags = super().flags(index)
@@ -95,53 +48,60 @@ class OutingsModel(QAbstractTableModel):
     def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
         if role != Qt.ItemDataRole.EditRole or index.column() != TITLE:
             return False
-        outing = self.rows[index.row()].outing
+        outing = self.row_at(index.row()).outing
         if value != name_of(outing):
             self.title_typed.emit(outing.identity, value)
         return True
 
-    def headerData(
-        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
-    ) -> Any:
-        if orientation is not Qt.Orientation.Horizontal:
-            return None
-        column = LIST_FIGURES[section]
-        values = {
-            Qt.ItemDataRole.DisplayRole: column.header,
-            Qt.ItemDataRole.TextAlignmentRole: alignment(column),
-            Qt.ItemDataRole.ToolTipRole: tr(column.line),
-        }
-        return values.get(Qt.ItemDataRole(role))
 
-    def _sorted(self, rows: Sequence[OutingRow]) -> list[OutingRow]:
-        """By the key of the column; what is unknown comes last either way."""
-        if not 0 <= self._column < len(LIST_FIGURES):
-            return list(rows)
-        key = LIST_FIGURES[self._column].value
-        known: list[tuple[Any, OutingRow]] = []
-        unknown: list[OutingRow] = []
-        for row in rows:
-            value = key(0, row)
-            # NaN is the one value that differs from itself.
-            if value is None or value != value:
-                unknown.append(row)
-            else:
-                known.append((value, row))
-        known.sort(key=itemgetter(0), reverse=self._order is Qt.SortOrder.DescendingOrder)
-        return [row for _, row in known] + unknown
+LINE_PX = 2
+END_PX = 4
+"""How far the line stays from the outer edge of its first and last row, and how long its feet are."""
 
 
-MEASURED_ROWS = 30
-"""Rows whose words decide the column widths: enough to be right, few enough to be quick [project choice]."""
+class TogetherLine(QStyledItemDelegate):
+    """Paints it left of the first column; ``group`` gives what a row belongs to, None for a row by itself."""
 
-CELL_ROOM_PX = 18
-WIDEST_PX = 320
+    def __init__(self, table: QAbstractItemView, group: Callable[[int], Hashable]) -> None:
+        super().__init__(table)
+        self._group = group
+
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionViewItem,
+        index: Index,
+    ) -> None:
+        super().paint(painter, option, index)
+        before, after = self.joins(index.row(), index.model().rowCount())
+        if not before and not after:
+            return
+        box = option.rect
+        top = box.top() + (0 if before else END_PX)
+        bottom = box.bottom() + 1 - (0 if after else END_PX)
+        colour = QColor(theme.colours.muted)
+        painter.fillRect(box.left(), top, LINE_PX, bottom - top, colour)
+        for wanted, y in ((not before, top), (not after, bottom - LINE_PX)):
+            if wanted:
+                painter.fillRect(box.left(), y, END_PX, LINE_PX, colour)
+
+    def joins(self, row: int, rows: int) -> tuple[bool, bool]:
+        """Whether the rows above and below belong to the same."""
+        group = self._group(row)
+        if group is None:
+            return False, False
+        above = row > 0 and self._group(row - 1) == group
+        return above, row + 1 < rows and self._group(row + 1) == group
 
 
-class OutingsTable(QTableView):
+FEW_ROWS = 30
+"""With fewer the columns may still be too narrow for what comes [project choice]."""
+
+
+class OutingsTable(EditedTable):
     """Shows the outings that passed the filter; what was picked stays picked when the list is read again."""
 
-    open_wanted = Signal(str)
+    open_requested = Signal(str)
     """Identity of an outing to look at."""
 
     title_typed = Signal(str, str)
@@ -149,51 +109,45 @@ class OutingsTable(QTableView):
 
     removal_wanted = Signal()
 
-    menu_wanted = Signal(QPoint)
+    menu_requested = Signal(QPoint)
     """Where on the screen; what is picked is what the menu is about."""
 
     picked_changed = Signal()
 
     def __init__(self, outings: ShownOutings, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(tr("Outings"), columns_of(LIST_FIGURES), parent, OutingsModel)
         self._outings = outings
-        self.rows = OutingsModel()
-        self.setModel(self.rows)
-        self.setAccessibleName(tr("Outings"))
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.nothing = tr("No outing to show: import recordings, drop a folder here, or show all.")
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setTabKeyNavigation(False)
-        self.setSortingEnabled(True)
         self.sortByColumn(0, Qt.SortOrder.DescendingOrder)
-        self.setShowGrid(False)
-        self.setWordWrap(False)
-        self.setItemDelegateForColumn(0, TogetherLine(self, lambda row: self.rows.rows[row].day))
-        self.verticalHeader().hide()
-        self.verticalHeader().setDefaultSectionSize(row_height(self))
-        self.horizontalHeader().setHighlightSections(False)
+        self.setItemDelegateForColumn(0, TogetherLine(self, lambda line: self.rows.row_at(line).day))
         # Sorting fills the list anew; a title that is being typed is kept first.
         self.horizontalHeader().sectionPressed.connect(lambda _column: self.setFocus())
         self.horizontalHeader().setSectionResizeMode(TITLE, QHeaderView.ResizeMode.Stretch)
         self.doubleClicked.connect(self._open_index)
-        self._late = False
-        self.itemDelegate().closeEditor.connect(self._catch_up)
         self.selectionModel().selectionChanged.connect(self._tell_picked)
+        assert isinstance(self.rows, OutingsModel)
         self.rows.title_typed.connect(self.title_typed)
         outings.changed.connect(self._show)
 
     @property
     def picked(self) -> tuple[str, ...]:
         """Identities of the selected outings, from top to bottom."""
-        chosen = sorted(index.row() for index in self.selectionModel().selectedRows())
-        return tuple(self.rows.rows[row].outing.identity for row in chosen)
+        return tuple(row.outing.identity for row in self.picked_rows)
 
-    def pick(self, identities: tuple[str, ...]) -> None:
+    @property
+    def picked_rows(self) -> tuple[OutingRow, ...]:
+        """The selected outings, from top to bottom."""
+        chosen = sorted(index.row() for index in self.selectionModel().selectedRows())
+        return tuple(map(self.rows.row_at, chosen))
+
+    def pick_outings(self, identities: tuple[str, ...]) -> None:
         """Select outings by identity; those not shown are passed over."""
         wanted, chosen = set(identities), QItemSelection()
-        for number, row in enumerate(self.rows.rows):
-            if row.outing.identity in wanted:
-                chosen.select(self.rows.index(number, 0), self.rows.index(number, len(LIST_FIGURES) - 1))
+        for line in range(len(self.rows.rows)):
+            if self.rows.row_at(line).outing.identity in wanted:
+                chosen.select(self.rows.index(line, 0), self.rows.index(line, len(LIST_FIGURES) - 1))
         flag = QItemSelectionModel.SelectionFlag.ClearAndSelect
         self.selectionModel().select(chosen, flag)
         if chosen.indexes():
@@ -211,70 +165,34 @@ class OutingsTable(QTableView):
             self.setCurrentIndex(index)
             self.edit(index)
 
-    def paintEvent(self, event: QPaintEvent) -> None:
-        super().paintEvent(event)
-        if not self.rows.rows:
-            paint_nothing(self, tr("No outing to show: import recordings, drop a folder here, or show all."))
-
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if self.state() is QAbstractItemView.State.EditingState:
-            super().keyPressEvent(event)
-            return
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.picked:
-            self.open_wanted.emit(self.picked[0])
-            return
-        if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and self.picked:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.picked and not self.typing:
+            self.open_requested.emit(self.picked[0])
+        elif event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and self.picked and not self.typing:
             self.removal_wanted.emit()
-            return
-        if not take_current(self, event):
+        else:
             super().keyPressEvent(event)
 
-    def _catch_up(self, _editor: QWidget, _hint: QAbstractItemDelegate.EndEditHint) -> None:
-        if self._late:
-            QTimer.singleShot(0, self, self._show)
-
-    def _show(self) -> None:
-        if self.state() is QAbstractItemView.State.EditingState:
-            # Filling the list would throw away what is being typed.
-            self._late = True
-            return
-        self._late = False
-        before, few = self.picked, len(self.rows.rows) < MEASURED_ROWS
+    def fill(self) -> None:
+        before, few = self.picked, len(self.rows.rows) < FEW_ROWS
         at = self.verticalScrollBar().value()
-        self.rows.set_rows(self._outings.shown.rows)
-        self.verticalHeader().setDefaultSectionSize(row_height(self))
-        if before:
-            self.pick(before)
-        self.verticalScrollBar().setValue(at)
         if few:
-            self._fit_columns()
+            self.set_rows(self._outings.shown.rows)
+        else:
+            self.rows.set_rows(self._outings.shown.rows)
+            self.verticalHeader().setDefaultSectionSize(row_height(self))
+        if before:
+            self.pick_outings(before)
+        self.verticalScrollBar().setValue(at)
         self.picked_changed.emit()
 
-    def _fit_columns(self) -> None:
-        cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
-        if theme.text_share != 1.0:
-            heads = head_metrics()
-        for number, column in enumerate(LIST_FIGURES):
-            # The arrow of the sorted column needs a little room as well.
-            widths = [heads.horizontalAdvance(line) + 6 for line in column.header.split("\n")]
-            widths += [
-                cells.horizontalAdvance(column.text_of(0, row)) for row in self.rows.rows[:MEASURED_ROWS]
-            ]
-            self.setColumnWidth(number, min(max(widths) + CELL_ROOM_PX, WIDEST_PX))
-
     def _open_index(self, index: QModelIndex) -> None:
-        self.open_wanted.emit(self.rows.rows[index.row()].outing.identity)
+        self.open_requested.emit(self.rows.row_at(index.row()).outing.identity)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """Ask for the menu of what is picked."""
         if self.picked:
-            self.menu_wanted.emit(event.globalPos())
-
-    @property
-    def picked_rows(self) -> tuple[OutingRow, ...]:
-        """The selected outings, from top to bottom."""
-        picked = self.picked
-        return tuple(row for row in self.rows.rows if row.outing.identity in picked)
+            self.menu_requested.emit(event.globalPos())
 
     def _tell_picked(self) -> None:
         self.picked_changed.emit()

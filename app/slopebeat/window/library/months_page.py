@@ -6,23 +6,44 @@ from collections.abc import Callable, Sequence
 from functools import cached_property, partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QApplication, QGridLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
+from slopebeat.analysis.months.change import ChangeVerdict, FigureChange, GroupChanges
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
+from slopebeat.review.cautions import CAUTIONS
+from slopebeat.review.help.explanations import hint
 from slopebeat.review.months.changes import (
     DECOUPLING,
+    FIGURES,
     LEVEL,
+    QUESTION_WORDS,
+    TOLD_WORDS,
     YIELD,
+    LeftOut,
     MonthsFigure,
+    change_sentence,
+    group_words,
+    left_out_of,
+    left_out_rows,
+    named_sentences,
 )
-from slopebeat.review.months.months import Months, Series
+from slopebeat.review.months.months import Months, Series, weeks_sentence
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
-from slopebeat.window.library.month_words import month_words
+from slopebeat.window.library.left_out import LeftOutDialog, LetTeach, act_words
 from slopebeat.window.widgets.page_file import save_page
-from slopebeat.window.widgets.parts import card, explained_by
+from slopebeat.window.widgets.parts import (
+    button,
+    card,
+    explained_by,
+    holder,
+    label,
+    row,
+    scroll_down,
+    stacked,
+)
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 
 if TYPE_CHECKING:
@@ -36,25 +57,21 @@ WORDS_PX = 330
 
 
 class MonthsPage(QWidget):
-    """Reads the months of the session; ``open_wanted`` tells the identity of a point that was clicked."""
+    """Reads the months of the session; ``open_requested`` tells the identity of a point that was clicked."""
 
-    open_wanted = Signal(str)
+    open_requested = Signal(str)
 
     def __init__(self, session: LibrarySession, steps: Steps, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session, self._steps = session, steps
         self._grid = QGridLayout()
-        self.words = explained_by("months.verdict", QScrollArea())
-        self.words.setWidgetResizable(True)
-        self.words.setAccessibleName(tr("Verdicts"))
-        self.words.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.words = scroll_down(explained_by("months.verdict", QScrollArea()), tr("Verdicts"))
         self._lay_out()
         # Made in turns of their own: each has its height before it is drawn.
         charts = ("weeks", "level", "decoupling", "yields")
         self._makers = tuple(partial(getattr, self, name) for name in charts)
         self._more: dict[SeriesChart, Callable[[], None]] = {}
-        self._refresh = RefreshWhenSeen(steps, self, session.outings.changed, self._show)
-        self._refresh.stale = True
+        self._refresh = RefreshWhenSeen(steps, self, session.outings.changed, self._show, stale=True)
 
     @cached_property
     def weeks(self) -> WeeksChart:
@@ -80,30 +97,26 @@ class MonthsPage(QWidget):
         name = tr("Time in band, %")
         return self._made(explained_by("months.yield", _series_chart(name, with_interval=False)), 1, 1)
 
-    def _made(self, chart: SeriesChart, row: int, column: int) -> SeriesChart:
-        self._place(chart, row, column)
+    def _made(self, chart: SeriesChart, line: int, column: int) -> SeriesChart:
+        self._place(chart, line, column)
         chart.picked.connect(self._open)
         # One for good, so that a newer drawing takes the place of an older one.
         self._more[chart] = partial(self._draw_more, chart)
         return chart
 
-    def _place(self, chart: MonthsChart, row: int, column: int) -> None:
+    def _place(self, chart: MonthsChart, line: int, column: int) -> None:
         frame, inside = card(0, 0)
         inside.setContentsMargins(1, 1, 1, 1)
         inside.addWidget(chart)
-        self._grid.addWidget(frame, row, column)
+        self._grid.addWidget(frame, line, column)
 
     def _lay_out(self) -> None:
         self._grid.setSpacing(8)
         for line in (0, 1):
             self._grid.setRowStretch(line, 1)
             self._grid.setColumnStretch(line, 1)
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(8, 8, 8, 8)
-        layout.setSpacing(8)
-        layout.addLayout(self._grid, 1)
         self.words.setFixedWidth(WORDS_PX)
-        layout.addWidget(self.words)
+        row((self._grid, 1), self.words, of=self, margins=(8, 8, 8, 8))
 
     def _show(self) -> None:
         """Draw chart by chart, and the points of thousands of outings series by series."""
@@ -165,7 +178,7 @@ class MonthsPage(QWidget):
         return athlete is not None
 
     def _open(self, index: int) -> None:
-        self.open_wanted.emit(self._session.outings.outing_of(index))
+        self.open_requested.emit(self._session.outings.outing_of(index))
 
 
 def _page_of(athlete: Athlete, months: Months) -> PageFile:
@@ -187,3 +200,82 @@ def _series_chart(name: str, zero_line: bool = False, with_interval: bool = True
     from slopebeat.plots.months.series import SeriesChart
 
     return SeriesChart(name, zero_line=zero_line, with_interval=with_interval)
+
+
+MOST_NAMED = 12
+"""Outings left out that are named in the page; a button opens the list of all [project choice]."""
+
+
+def month_words(months: Months, let_teach: LetTeach) -> QWidget:
+    """A column of words beside the charts; ``let_teach`` takes an outing in or leaves it out."""
+    column = stacked(margins=(12, 4, 12, 8), spacing=3)
+    column.addWidget(label(weeks_sentence(months.weeks), "detail", tr(hint("months.weeks")), wrap=True))
+    for group in months.changes:
+        _group(column, months, group, let_teach)
+    if not months.changes and months.outings:
+        column.addSpacing(8)
+        none = tr("No outing tells a change yet: heart rate and a work rate are needed.")
+        column.addWidget(label(none, wrap=True))
+    doubts = dict.fromkeys(text for series in months.series for text in series.left_out)
+    if doubts:
+        column.addSpacing(8)
+        column.addWidget(label(tr("Left out of the charts"), "heading"))
+    for text in doubts:
+        column.addWidget(label(text, "caption", wrap=True))
+    _named(column, left_out_rows(months.not_drawn, months.outings), let_teach)
+    column.addSpacing(8)
+    column.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
+    column.addStretch(1)
+    return holder(column)
+
+
+def _group(column: QVBoxLayout, months: Months, group: GroupChanges, let_teach: LetTeach) -> None:
+    changes = [change for change in group.changes if change.verdict is not ChangeVerdict.NOTHING]
+    for change in changes or group.changes[:1]:
+        _change(column, group, change)
+    for text in named_sentences(group, months.outings):
+        column.addWidget(label(text, "caption", wrap=True))
+    rows = left_out_of(group, months.outings)
+    if not rows:
+        return
+    column.addSpacing(6)
+    head = tr("{group}: left out of what changed, or doubtful").format(group=group_words(group.group))
+    column.addWidget(label(head, "caption", tr(hint("months.left_out")), wrap=True))
+    _named(column, rows, let_teach)
+
+
+def _named(column: QVBoxLayout, rows: Sequence[LeftOut], let_teach: LetTeach) -> None:
+    """Outings left out by name, each with what one click does; a button lists all where they are many."""
+    for left in rows[:MOST_NAMED]:
+        named = tr("{title}: {reason}").format(title=left.title, reason=left.reason)
+        words = label(named, "caption", wrap=True)
+        column.addWidget(words)
+        if left.by_hand is not None:
+            column.addLayout(row(_decide(left, let_teach)))
+    if len(rows) > MOST_NAMED:
+        tip = tr("Every outing left out, with the reason")
+        more = button(tr("All {n}…").format(n=len(rows)), "flat", tip)
+        more.clicked.connect(partial(_show_all, rows, let_teach))
+        column.addLayout(row(more))
+
+
+def _decide(left: LeftOut, let_teach: LetTeach) -> QPushButton:
+    made = button(act_words(left), "flat", left.title)
+    made.clicked.connect(lambda: let_teach(left.index, bool(left.by_hand)))
+    return made
+
+
+def _show_all(rows: Sequence[LeftOut], let_teach: LetTeach, _checked: bool = False) -> None:
+    words = tr("Left out of what changed, or doubtful")
+    LeftOutDialog(QApplication.activeWindow(), words, rows, let_teach).exec()
+
+
+def _change(column: QVBoxLayout, group: GroupChanges, change: FigureChange) -> None:
+    column.addSpacing(8)
+    figure = FIGURES[change.figure]
+    title = tr("{group}: {figure}").format(group=group_words(group.group), figure=tr(figure.name))
+    column.addWidget(label(title, "heading", tr(hint(f"months.{change.figure}")), wrap=True))
+    column.addWidget(label(tr(QUESTION_WORDS[change.question]), "caption", wrap=True))
+    verdict = tr(TOLD_WORDS[change.verdict])
+    column.addWidget(label(verdict, "figure", tr(hint("months.verdict")), wrap=True))
+    column.addWidget(label(change_sentence(group, change), wrap=True))

@@ -7,20 +7,14 @@ from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QTreeWidget,
-    QTreeWidgetItem,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QWidget
 
 from slopebeat.model.language import tr, trn
-from slopebeat.review.archive.words import brought_words, merge_words
+from slopebeat.review.archive.words import change_words, merge_words
 from slopebeat.review.imports.report import Duplicate, ImportReport, taken_over_words
 from slopebeat.review.present.listed import name_of, start_of
 from slopebeat.review.words.names import sport_name
-from slopebeat.window.widgets.parts import button, label
+from slopebeat.window.widgets.parts import button, label, row, stacked
 
 if TYPE_CHECKING:
     from slopebeat.session.library.work import LibraryWork
@@ -60,7 +54,7 @@ class ImportView(QWidget):
 
     anyway_wanted = Signal(object, object)
 
-    open_wanted = Signal(str)
+    open_requested = Signal(str)
     """Identity of an outing that an archive brought something on."""
 
     def __init__(self, work: LibraryWork, parent: QWidget | None = None) -> None:
@@ -73,8 +67,6 @@ class ImportView(QWidget):
         self.list.setSelectionMode(QTreeWidget.SelectionMode.ExtendedSelection)
         self.list.setColumnWidth(0, NAME_PX)
         self.list.itemActivated.connect(self._open)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(12, 10, 12, 10)
         self.anyway = button(
             tr("Import anyway"),
             "",
@@ -83,11 +75,8 @@ class ImportView(QWidget):
         self.anyway.clicked.connect(self._want_anyway)
         self.anyway.hide()
         self._report: ImportReport | None = None
-        top = QHBoxLayout()
-        top.addWidget(self.summary, 1)
-        top.addWidget(self.anyway)
-        layout.addLayout(top)
-        layout.addWidget(self.list, 1)
+        top = row((self.summary, 1), self.anyway, spacing=None)
+        stacked(top, (self.list, 1), of=self, margins=(12, 10, 12, 10))
         for signal in (work.imported, work.arrived):
             signal.connect(self.show_report)
 
@@ -98,7 +87,7 @@ class ImportView(QWidget):
         self.anyway.setVisible(bool(report.other_recordings) and report.asked is not None)
         self.list.clear()
         self._group(tr("Not read"), [(each.name, each.sentence) for each in report.unreadable])
-        self._show_brought(report)
+        self._show_changes(report)
         self._group(
             tr("Kept by a fuller recording"),
             [(each.name, taken_over_words(each)) for each in report.taken_over],
@@ -116,16 +105,16 @@ class ImportView(QWidget):
             ],
         )
 
-    def _show_brought(self, report: ImportReport) -> None:
+    def _show_changes(self, report: ImportReport) -> None:
         """What archives brought on which outing, and who wrote it; Enter or a double click opens one."""
         brought = [each for merge in report.archives for each in merge.brought]
         opens = [each.outing.identity for each in brought]
-        self._group(tr("Brought by the archive"), [brought_words(each) for each in brought], opens=opens)
+        self._group(tr("Brought by the archive"), [change_words(each) for each in brought], opens=opens)
 
     def _open(self, item: QTreeWidgetItem) -> None:
         outing = item.data(0, _OUTING)
         if outing:
-            self.open_wanted.emit(outing)
+            self.open_requested.emit(outing)
 
     def _want_anyway(self) -> None:
         """The selected files among those that can be imported anyway, else all of these."""

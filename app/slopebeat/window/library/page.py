@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QMenu, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMenu, QTabWidget, QWidget
 
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure
@@ -18,10 +18,10 @@ from slopebeat.window.library.filters import FilterBar
 from slopebeat.window.library.list import OutingsTable
 from slopebeat.window.library.months_page import MonthsPage
 from slopebeat.window.library.notices import ImportView
-from slopebeat.window.library.picked_menu import PickedMenu
+from slopebeat.window.library.picked import PickedMenu, RemovalBar
 from slopebeat.window.library.price_page import PricePage
-from slopebeat.window.library.removal import RemovalBar
-from slopebeat.window.widgets.parts import button, label
+from slopebeat.window.widgets.boxes import choice_box
+from slopebeat.window.widgets.parts import button, label, row, stacked
 
 MOST_DAMAGE = 3
 """Sentences shown on what is damaged, the others when pointed at [project choice]."""
@@ -30,14 +30,9 @@ MOST_DAMAGE = 3
 class LibraryPage(QWidget):
     """Reads the library's session; what needs a dialog is asked for by signals."""
 
-    add_wanted = Signal()
-    edit_wanted = Signal()
-    bands_wanted = Signal()
-    files_wanted = Signal()
-    folder_wanted = Signal()
-    compare_wanted = Signal()
-    outing_wanted = Signal()
-    route_wanted = Signal()
+    add_requested, edit_requested, bands_requested = Signal(), Signal(), Signal()
+    files_wanted, folder_wanted, compare_wanted = Signal(), Signal(), Signal()
+    outing_wanted, route_requested = Signal(), Signal()
     message = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
@@ -71,9 +66,7 @@ class LibraryPage(QWidget):
 
     def _make_head(self) -> None:
         """Whose outings these are, and the buttons."""
-        self.athlete = QComboBox()
-        self.athlete.setAccessibleName(tr("Athlete"))
-        self.athlete.setToolTip(tr("Whose outings are shown"))
+        self.athlete = choice_box(tr("Athlete"), tr("Whose outings are shown"))
         self.athlete.setMinimumWidth(170)
         self.prescription = label("", "caption", wrap=True)
         self.place = label("", "caption")
@@ -98,58 +91,38 @@ class LibraryPage(QWidget):
         menu.addAction(tr("Files or archives…"), self.files_wanted.emit)
         menu.addAction(tr("A folder…"), self.folder_wanted.emit)
         self.bring.setMenu(menu)
-        top = QHBoxLayout()
-        top.setSpacing(8)
-        for widget in (self.athlete, self.edit, self.add, self.bands):
-            top.addWidget(widget)
-        top.addWidget(self.prescription, 1)
-        top.addWidget(self.to_outing)
-        top.addWidget(self.plan)
-        top.addWidget(self.bring)
-        below = QHBoxLayout()
-        below.setSpacing(10)
-        below.addWidget(self.filters, 1)
-        below.addWidget(self.count)
-        below.addWidget(self.compare)
-        below.addWidget(self.remove)
+        people = (self.athlete, self.edit, self.add, self.bands, (self.prescription, 1))
+        top = row(*people, self.to_outing, self.plan, self.bring)
+        below = row((self.filters, 1), self.count, self.compare, self.remove, spacing=10)
         self.tabs.addTab(self.list, tr("Outings"))
         self.tabs.addTab(self.months, tr("Months"))
         self.tabs.addTab(self.price, tr("What ground costs"))
         self.tabs.addTab(self.report, tr("Last import"))
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(12, 10, 12, 10)
-        layout.setSpacing(8)
-        layout.addLayout(top)
-        layout.addLayout(below)
-        layout.addWidget(self.removal)
-        layout.addWidget(self.damage)
-        layout.addWidget(self.tabs, 1)
-        foot = QHBoxLayout()
-        foot.addWidget(self.place, 1)
-        foot.addWidget(self.filters.fragments)
-        layout.addLayout(foot)
+        foot = row((self.place, 1), self.filters.fragments, spacing=None)
+        parts = (top, below, self.removal, self.damage, (self.tabs, 1), foot)
+        stacked(*parts, of=self, margins=(12, 10, 12, 10), spacing=8)
 
     def _connect(self) -> None:
         for signal, wanted in (
-            (self.add.clicked, self.add_wanted),
-            (self.edit.clicked, self.edit_wanted),
-            (self.bands.clicked, self.bands_wanted),
+            (self.add.clicked, self.add_requested),
+            (self.edit.clicked, self.edit_requested),
+            (self.bands.clicked, self.bands_requested),
             (self.compare.clicked, self.compare_wanted),
             (self.to_outing.clicked, self.outing_wanted),
-            (self.plan.clicked, self.route_wanted),
+            (self.plan.clicked, self.route_requested),
         ):
             signal.connect(wanted)
-        self.report.open_wanted.connect(self._library.open_outing)
+        self.report.open_requested.connect(self._library.open_outing)
         self.report.anyway_wanted.connect(self._library.import_anyway)
         self.athlete.activated.connect(self._choose)
         self.list.picked_changed.connect(self._show_picked)
-        self.list.open_wanted.connect(self._library.open_outing)
+        self.list.open_requested.connect(self._library.open_outing)
         self.list.removal_wanted.connect(self._ask_removal)
-        self.list.menu_wanted.connect(lambda at: self.picked_menu().exec(at))
+        self.list.menu_requested.connect(lambda at: self.picked_menu().exec(at))
         # Queued: the list is filled anew by the change, which must not happen inside the editor's end.
         self.list.title_typed.connect(self._session.rename, Qt.ConnectionType.QueuedConnection)
         self.remove.clicked.connect(self._ask_removal)
-        self.months.open_wanted.connect(self._library.open_outing)
+        self.months.open_requested.connect(self._library.open_outing)
         self._library.opened.athlete_changed.connect(self._show_people)
         self._library.outings.changed.connect(self._show_count)
         self._session.outing.reviewed.connect(self._show_picked)
@@ -189,7 +162,7 @@ class LibraryPage(QWidget):
 
     def _show_count(self) -> None:
         shown, rows = self._library.outings.shown, self._library.opened.rows
-        unreviewed = sum(row.summary is None for row in rows)
+        unreviewed = sum(each.summary is None for each in rows)
         words = tr("{shown} of {all} outings").format(shown=shown.outings, all=shown.of)
         if shown.of < len(rows):
             recorded = trn("{n} recording", "{n} recordings", len(rows)).format(n=len(rows))

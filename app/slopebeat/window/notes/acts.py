@@ -23,7 +23,7 @@ class NoteActions(QObject):
     wanted = Signal(object)
     """A place was chosen, as first and last second or None; the words are to be written."""
 
-    begun = Signal()
+    started = Signal()
     """A stretch begins at the cursor; its end is to come."""
 
     message = Signal(str)
@@ -44,7 +44,7 @@ class NoteActions(QObject):
         t_s = self._cursor()
         if t_s is not None:
             self._session.notes.begin(t_s)
-            self.begun.emit()
+            self.started.emit()
 
     def note_to_here(self) -> None:
         """The stretch ends at the cursor."""
@@ -100,27 +100,29 @@ class NoteActions(QObject):
 class ChartMenu(QObject):
     """Made anew each time it is asked for; everything in it is also in the menus or in the tab of notes."""
 
-    def __init__(self, view: QWidget, charts: NotesOnCharts, session: Session, noting: NoteActions) -> None:
+    def __init__(
+        self, view: QWidget, charts: NotesOnCharts, session: Session, note_actions: NoteActions
+    ) -> None:
         super().__init__(view)
-        self._view, self._session, self._noting = view, session, noting
-        charts.menu_wanted.connect(self._pop_up)
+        self._view, self._session, self._note_actions = view, session, note_actions
+        charts.menu_requested.connect(self._pop_up)
 
     def made(self, t_s: float) -> QMenu:
         """The menu for a right click at this second of the outing."""
         menu = QMenu(self._view)
-        session, noting = self._session, self._noting
+        session, note_actions = self._session, self._note_actions
         session.cursor.move(t_s)
         at = clock(t_s)
-        menu.addAction(tr("Note here, {time}").format(time=at), partial(noting.note_at, t_s, None))
-        menu.addAction(tr("Note from here"), noting.note_from_here)
-        until = menu.addAction(tr("Note up to here"), noting.note_to_here)
+        menu.addAction(tr("Note here, {time}").format(time=at), partial(note_actions.note_at, t_s, None))
+        menu.addAction(tr("Note from here"), note_actions.note_from_here)
+        until = menu.addAction(tr("Note up to here"), note_actions.note_to_here)
         until.setEnabled(session.notes.draft is not None)
         menu.addSeparator()
-        menu.addAction(tr("Note on the visible stretch"), noting.note_on_view)
+        menu.addAction(tr("Note on the visible stretch"), note_actions.note_on_view)
         selected = session.selection.kind
-        on_selection = menu.addAction(self._selection_words(selected), noting.note_on_selection)
+        on_selection = menu.addAction(self._selection_words(selected), note_actions.note_on_selection)
         on_selection.setEnabled(selected is not None)
-        menu.addAction(tr("Note on the outing"), noting.note_on_outing)
+        menu.addAction(tr("Note on the outing"), note_actions.note_on_outing)
         menu.addSeparator()
         menu.addAction(tr("Doubtful start here"), partial(session.doubts.begin, t_s))
         end = menu.addAction(tr("Doubtful end here"), partial(session.doubts.end, t_s))

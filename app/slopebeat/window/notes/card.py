@@ -7,7 +7,7 @@ from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QWidget
 
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
@@ -16,7 +16,7 @@ from slopebeat.review.notes.place import WHOLE, Place, place_from_text, place_te
 from slopebeat.session.outing.notes import Key, UnfinishedNotes, Written
 from slopebeat.session.session import Session
 from slopebeat.window.notes.form import NoteForm
-from slopebeat.window.widgets.parts import button, label
+from slopebeat.window.widgets.parts import button, label, row, stacked
 
 CARD_PX = 310
 """Width of the card beside the table [project choice]."""
@@ -25,7 +25,7 @@ SAVE_KEYS = ("Ctrl+Return", "Ctrl+Enter")
 
 
 class NoteCard(QFrame):
-    """Writes a new note or changes one; a problem is told in a sentence and everything stays."""
+    """Writes a new note or changes one; a problem is reported in a sentence and everything stays."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -88,7 +88,7 @@ class NoteCard(QFrame):
         self._end(self._blank())
 
     def put_away(self) -> None:
-        """Before the window closes: what was begun and not finished waits for the next start.
+        """Before the window closes: what was started and not finished waits for the next start.
 
         Raises
         ------
@@ -105,7 +105,7 @@ class NoteCard(QFrame):
         self.problem.setVisible(bool(sentence))
 
     def _end(self, fresh: Written) -> None:
-        """Back to a new note: the one that was begun before, or ``fresh``."""
+        """Back to a new note: the one that was started before, or ``fresh``."""
         was_new = self._note is None
         self._kept.pop(self._key(), None)
         self._done.add(self._key())
@@ -272,14 +272,5 @@ class NoteCard(QFrame):
 
     def _lay_out(self) -> None:
         self.setFixedWidth(CARD_PX)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(12, 6, 12, 8)
-        outer.setSpacing(4)
-        top = QHBoxLayout()
-        top.setSpacing(6)
-        top.addWidget(self.heading, 1)
-        top.addWidget(self.discard)
-        top.addWidget(self.save)
-        outer.addLayout(top)
-        outer.addWidget(self.form, 1)
-        outer.addWidget(self.problem)
+        top = row((self.heading, 1), self.discard, self.save, spacing=6)
+        stacked(top, (self.form, 1), self.problem, of=self, margins=(12, 6, 12, 8), spacing=4)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QComboBox, QGridLayout, QPlainTextEdit, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QPlainTextEdit, QStackedWidget, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.notes import RULES, SPORTS, Author, NoteKind, TalkTest
@@ -12,8 +12,8 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.notes.place import WHOLE, place_text
 from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.notes import Written
-from slopebeat.window.widgets.number_box import DecimalBox, not_edited
-from slopebeat.window.widgets.parts import compact, label
+from slopebeat.window.widgets.boxes import DecimalBox, choice_box, not_edited
+from slopebeat.window.widgets.parts import compact, label, stacked
 
 
 def unit_of(kind: NoteKind) -> str:
@@ -35,8 +35,7 @@ class NoteValue(QStackedWidget):
         self.box = DecimalBox()
         self.box.setAccessibleName(tr("Number of the note"))
         self.box.setSpecialValueText(tr("not given"))
-        self.answer = QComboBox()
-        self.answer.setAccessibleName(tr("Answer of the note"))
+        self.answer = choice_box(tr("Answer of the note"))
         for page in (self.nothing, self.box, self.answer):
             self.addWidget(page)
         self.box.valueChanged.connect(self.edited)
@@ -127,17 +126,21 @@ class NoteForm(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.kind, self.author, self.place = QComboBox(), QComboBox(), QComboBox()
+        self.kind = choice_box(tr("Kind of note"), "", [(key_name(kind), None) for kind in KINDS])
+        self.author = choice_box(
+            tr("Role of who writes"), "", [(key_name(author), None) for author in AUTHORS]
+        )
+        self.place = choice_box(
+            tr("What the note is about"),
+            tr("A time, two times with a dash between them, or one of the places on offer."),
+        )
         self.value = NoteValue()
         self.words = QPlainTextEdit()
-        self._fill()
-        self._name()
+        line = self._fill()
         self._lay_out()
         self.kind.activated.connect(self._ask_for_number)
         self.author.activated.connect(self.author_chosen)
         self.place.activated.connect(self.place_chosen)
-        line = self.place.lineEdit()
-        assert line is not None
         line.editingFinished.connect(self.place_typed)
 
     def _draw_signs(self) -> None:
@@ -177,41 +180,23 @@ class NoteForm(QWidget):
             self.value.set_kind(kind)
         self.kind_chosen.emit()
 
-    def _fill(self) -> None:
-        for kind in KINDS:
-            self.kind.addItem(key_name(kind))
+    def _fill(self) -> QLineEdit:
+        """Offer what can be chosen; the line in which a place is typed."""
         theme.follow(self._draw_signs)
-        for author in AUTHORS:
-            self.author.addItem(key_name(author))
-        for words in (
-            tr("whole outing"),
-            tr("at the cursor"),
-            tr("visible stretch"),
-            tr("selected climb or episode"),
-        ):
-            self.place.addItem(words)
+        places = (tr("whole outing"), tr("at the cursor"), tr("visible stretch"))
+        self.place.addItems([*places, tr("selected climb or episode")])
         self.place.setEditable(True)
         self.place.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         self.place.setCompleter(None)  # type: ignore[arg-type]
-
-    def _name(self) -> None:
-        self.kind.setAccessibleName(tr("Kind of note"))
-        self.author.setAccessibleName(tr("Role of who writes"))
-        self.place.setAccessibleName(tr("What the note is about"))
-        line = self.place.lineEdit()
-        assert line is not None
-        line.setAccessibleName(tr("What the note is about"))
-        self.place.setToolTip(
-            tr("A time, two times with a dash between them, or one of the places on offer.")
-        )
         self.words.setAccessibleName(tr("Words of the note"))
         self.words.setPlaceholderText(tr("What was said, felt, measured or met with"))
         self.words.setTabChangesFocus(True)
+        line = self.place.lineEdit()
+        assert line is not None
+        line.setAccessibleName(self.place.accessibleName())
+        return line
 
     def _lay_out(self) -> None:
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.setSpacing(4)
         grid = QGridLayout()
         grid.setSpacing(4)
         grid.addWidget(self.kind, 0, 0)
@@ -224,6 +209,5 @@ class NoteForm(QWidget):
             widget.setMinimumWidth(60)
         compact(self.value.box)
         self.value.setFixedHeight(28)
-        outer.addLayout(grid)
         self.words.setMinimumHeight(26)
-        outer.addWidget(self.words, 1)
+        stacked(grid, (self.words, 1), of=self, spacing=4)

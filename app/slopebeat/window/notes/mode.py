@@ -6,14 +6,14 @@ from functools import partial
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QIcon, QPainter, QPixmap
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QButtonGroup, QPushButton, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.notes import NoteKind
 from slopebeat.plots.outing.drag_mode import MODE_NAMES, DragMode, DragModeChoice
 from slopebeat.plots.outing.notes_signs import paint_sign
 from slopebeat.plots.theme import theme
-from slopebeat.window.widgets.parts import button, label
+from slopebeat.window.widgets.parts import button, label, row
 
 TIPS = {
     DragMode.LOOK: mark("Dragging moves the charts"),
@@ -35,11 +35,8 @@ class DragModeSwitch(QWidget):
         super().__init__(parent)
         self._choice = choice
         self._compact = False
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 8, 8, 0)
-        layout.setSpacing(0)
         self.caption = label(tr("Drag to") + "  ", "caption")
-        layout.addWidget(self.caption)
+        layout = row(self.caption, of=self, margins=(0, 8, 8, 0), spacing=0, stretch_last=True)
         group = QButtonGroup(self)
         self.buttons: dict[DragMode, QPushButton] = {}
         for mode in DragMode:

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from functools import cached_property
 
-from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QScrollArea, QSizePolicy, QStackedWidget, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
 from slopebeat.plots.lactate import LactateSamplesChart
 from slopebeat.review.cautions import LACTATE_CAUTIONS
-from slopebeat.review.notes.lactate import LactateReading, lactate_readings, lactate_sentences
+from slopebeat.review.notes.heart import LactateReading, lactate_readings, lactate_sentences
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.notes.card import NoteCard
 from slopebeat.window.notes.table import NotesTable
-from slopebeat.window.widgets.parts import button, explained_by, label, row, scrolling
+from slopebeat.window.widgets.parts import REST, button, explained_by, holder, label, row, scrolling, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 
 LEAST_SAMPLES = 3
@@ -36,20 +36,10 @@ class LactateSamples(QWidget):
         self._session = session
         self.sentences = label("", "", wrap=True)
         self.caution = label(" ".join(tr(text) for text in LACTATE_CAUTIONS), "caption", wrap=True)
-        words = QWidget()
-        column = QVBoxLayout(words)
-        column.setContentsMargins(10, 4, 10, 4)
-        column.addWidget(self.caution)
-        column.addWidget(self.sentences)
-        column.addStretch(1)
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
-        scroll.setWidget(words)
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(0)
-        layout.addWidget(scroll, 2)
-        self._layout = layout
+        scroll.setWidget(holder(stacked(self.caution, self.sentences, REST, margins=(10, 4, 10, 4))))
+        self._layout = row((scroll, 2), of=self, spacing=0)
         changes = session.notes.changed, self._show, session.outing.reviewed
         self._refresh = RefreshWhenSeen(session.steps, self, *changes)
 
@@ -89,7 +79,7 @@ class NotesPanel(QWidget):
         self.change.clicked.connect(self._change)
         self.remove.clicked.connect(self.table.take_back)
         self.to_lactate.toggled.connect(self.stack.setCurrentIndex)
-        self.table.card_wanted.connect(self.card.change)
+        self.table.card_requested.connect(self.card.change)
         self.table.refused.connect(self.card.change)
         self.table.selectionModel().selectionChanged.connect(self._offer)
         session.notes.changed.connect(self._offer)
@@ -139,21 +129,9 @@ class NotesPanel(QWidget):
         self.hint.setText(some if self._session.notes.all else none)
 
     def _lay_out(self) -> None:
-        left = QWidget()
-        column = QVBoxLayout(left)
-        column.setContentsMargins(12, 6, 0, 4)
-        column.setSpacing(4)
         self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        bar = row(self.hint, spacing=6, stretch_last=True)
-        bar.setStretch(0, 1)
-        for widget in (self.change, self.remove, self.to_lactate):
-            bar.addWidget(widget)
-        column.addLayout(bar)
-        column.addWidget(self.stack, 1)
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(0)
-        layout.addWidget(left, 1)
+        bar = row((self.hint, 1), self.change, self.remove, self.to_lactate, spacing=6)
+        left = holder(stacked(bar, (self.stack, 1), margins=(12, 6, 0, 4), spacing=4))
         card = scrolling(self.card)
         card.setAccessibleName(tr("Note"))
-        layout.addWidget(card)
+        row((left, 1), card, of=self, spacing=0)

@@ -7,10 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
-    QAbstractItemDelegate,
     QAbstractItemView,
     QComboBox,
     QLineEdit,
@@ -31,7 +30,7 @@ from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.notes.form import NoteValue
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
-from slopebeat.window.widgets.table import Column, Index, RowsModel, RowsTable
+from slopebeat.window.widgets.table import Column, EditedTable, Index, RowsModel, words_column
 
 NOTE_ROLE = Qt.ItemDataRole.UserRole
 WHAT, HEART, WORDS, WHO = 1, 2, 3, 4
@@ -53,40 +52,28 @@ class NoteRow:
 
 
 NOTE_COLUMNS: Sequence[Column] = (
-    Column(
-        mark("Where"),
-        mark("A moment, a stretch, or the whole outing."),
-        lambda i, r: r.note.place,
-        str,
-        left=True,
+    words_column(
+        mark("Where"), mark("A moment, a stretch, or the whole outing."), lambda row: row.note.place
     ),
-    Column(
+    words_column(
         mark("What"),
         mark("The kind with its number or answer; double click to change that."),
-        lambda i, r: r.note.heading,
-        str,
-        left=True,
+        lambda row: row.note.heading,
     ),
-    Column(
+    words_column(
         mark("Heart rate there"),
         mark(
             "Mean of the minute before a moment, or of the stretch, and where it lies. "
             "At odds: the talk test says otherwise."
         ),
-        lambda i, r: r.heart_text,
-        str,
-        left=True,
+        lambda row: row.heart_text,
     ),
-    Column(
+    words_column(
         mark("Words"),
         mark("What was written; double click or Enter to change it."),
-        lambda i, r: r.note.text.replace("\n", "  "),
-        str,
-        left=True,
+        lambda row: row.note.text.replace("\n", "  "),
     ),
-    Column(
-        mark("Who"), mark("The role of who wrote it."), lambda i, r: key_name(r.note.author), str, left=True
-    ),
+    words_column(mark("Who"), mark("The role of who wrote it."), lambda row: key_name(row.note.author)),
 )
 
 
@@ -126,7 +113,7 @@ class NotesModel(RowsModel):
 
 
 class NoteDelegate(QStyledItemDelegate):
-    """Editors for the cells; what was entered is told, and kept by whoever listens."""
+    """Editors for the cells; what was entered is reported, and kept by whoever listens."""
 
     entered = Signal(object, object)
     """A note and its changed fields by name."""
@@ -171,28 +158,25 @@ LEAST_WORDS_PX, SIGN_ROOM_PX = 80, 22
 """Least width of the words, which are read in full by hovering; room for a sign [project choice]."""
 
 
-class NotesTable(RowsTable):
+class NotesTable(EditedTable):
     """Picking a row selects the note in the session; cells are changed in place, Delete takes back."""
 
     spreads = False  # The words take what is left.
 
-    card_wanted = Signal(object)
+    card_requested = Signal(object)
     """A note is to be changed in the card."""
 
     refused = Signal(object, object, str)
     """A note, the fields that were entered, and why they were not taken."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(tr("Notes"), NOTE_COLUMNS, parent, NotesModel)
+        delegate = NoteDelegate()
+        super().__init__(tr("Notes"), NOTE_COLUMNS, parent, NotesModel, delegate)
         self._session = session
-        self._late = False
-        self._delegate = NoteDelegate(self)
-        self.setItemDelegate(self._delegate)
         triggers = QAbstractItemView.EditTrigger
         self.setEditTriggers(triggers.DoubleClicked | triggers.EditKeyPressed)
         # Queued: the table is filled anew by the change, which must not happen inside the editor's end.
-        self._delegate.entered.connect(self._take, Qt.ConnectionType.QueuedConnection)
-        self._delegate.closeEditor.connect(self._catch_up)
+        delegate.entered.connect(self._take, Qt.ConnectionType.QueuedConnection)
         self.doubleClicked.connect(self._open)
         changes = session.notes.changed, self._show, session.outing.reviewed
         self._refresh = RefreshWhenSeen(session.steps, self, *changes)
@@ -224,10 +208,9 @@ class NotesTable(RowsTable):
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        editing = self.state() is QAbstractItemView.State.EditingState
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not editing:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not self.typing:
             self._enter()
-        elif event.key() == Qt.Key.Key_Delete and not editing:
+        elif event.key() == Qt.Key.Key_Delete and not self.typing:
             self.take_back()
         else:
             super().keyPressEvent(event)
@@ -242,11 +225,11 @@ class NotesTable(RowsTable):
             self.selectionModel().setCurrentIndex(index, QItemSelectionModel.SelectionFlag.NoUpdate)
             self.edit(index)
         else:
-            self.card_wanted.emit(note)
+            self.card_requested.emit(note)
 
     def _open(self, index: QModelIndex) -> None:
         if not index.flags() & Qt.ItemFlag.ItemIsEditable:
-            self.card_wanted.emit(index.data(NOTE_ROLE))
+            self.card_requested.emit(index.data(NOTE_ROLE))
 
     def _take(self, note: Note, changes: dict[str, Any]) -> None:
         try:
@@ -254,16 +237,7 @@ class NotesTable(RowsTable):
         except UserError as problem:
             self.refused.emit(note, changes, str(problem))
 
-    def _catch_up(self, _editor: QWidget, _hint: QAbstractItemDelegate.EndEditHint) -> None:
-        if self._late:
-            QTimer.singleShot(0, self, self._show)
-
-    def _show(self) -> None:
-        if self.state() is QAbstractItemView.State.EditingState:
-            # Filling the table would throw away what is being typed.
-            self._late = True
-            return
-        self._late = False
+    def fill(self) -> None:
         review, notes, picked = self._session.outing.review, self._session.notes.all, self._session.selection
         mine = self.note() if picked.kind is Picked.NOTE else None
         band = None if review is None else review.aim.band

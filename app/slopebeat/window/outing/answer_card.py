@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLineEdit, QVBoxLayout, QWidg
 from slopebeat.model.language import tr
 from slopebeat.model.recording import LONGEST_TITLE, title_of
 from slopebeat.model.track import Track
-from slopebeat.review.answer import answer_sentences, basis, why
+from slopebeat.review.answer import answer_sentences, basis_sentence, why
 from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
@@ -19,8 +19,8 @@ from slopebeat.review.present.head import head_parts
 from slopebeat.review.words.messages import say_all
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import AccountPicture, key_of_parts
-from slopebeat.window.widgets.over import Over
 from slopebeat.window.widgets.parts import FactLine, button, label, rename, row
+from slopebeat.window.widgets.popup import Popup
 
 ROOM_CHARS = 42
 """Width of the line while it is typed in, in characters [project choice]."""
@@ -142,6 +142,7 @@ class AnswerCard(QFrame):
         self._given_way: set[QWidget] = set()
         session.steps.follow(self._show, session.outing.reviewed, session.display.changed)
         session.outing.busy_changed.connect(self._say_busy)
+        session.aim.let_go.connect(self._give_room)
 
     def _lay_out(self) -> None:
         self._column = QVBoxLayout(self)
@@ -173,7 +174,7 @@ class AnswerCard(QFrame):
 
     def _connect_picture(self) -> None:
         picture, session = self.picture, self._session
-        picture.picked.connect(session.pointing.part)
+        picture.picked.connect(session.piece_selection.part)
         picture.target.moved.connect(session.try_target)
         picture.target.released.connect(session.keep_tried)
         session.selection.changed.connect(self._show_selection)
@@ -233,15 +234,23 @@ class AnswerCard(QFrame):
             headline, *detail = answer_sentences(review, with_basis=False)
             self.headline.setText(headline)
             self.detail.setText(" ".join(detail))
-            self.detail.setToolTip(f"{tr(hint('needed'))} {basis(review)}".strip())
+            self.detail.setToolTip(f"{tr(hint('needed'))} {basis_sentence(review)}".strip())
             self.sums.setText(sums(review.account))
             self.picture.show_account(review.account)
             self._show_target()
         self._set_visible()
+        if self._session.aim.trying:
+            # With every line that comes or goes all charts would take another height, under the hand.
+            self.setMinimumHeight(self.height())
+        self.changed.emit()
+
+    def _give_room(self) -> None:
+        """No hand holds anything any more: take the height that the words need."""
+        self.setMinimumHeight(0)
         self.changed.emit()
 
     def _show_selection(self) -> None:
-        self.picture.bar.mark(self._session.pointing.part_shown)
+        self.picture.bar.mark(self._session.piece_selection.part_shown)
 
     def _show_target(self) -> None:
         """The target as it is entered, ahead of the review while it is moved."""
@@ -250,9 +259,9 @@ class AnswerCard(QFrame):
             target_s = self._session.aim.aim.target_s
             self.picture.target.show_target(target_s, review.account.span_s)
 
-    def show_all(self) -> Over:
+    def show_all(self) -> Popup:
         """What the card says at its full height, over the page until a click or Escape."""
-        whole = Over(self.window(), tr("Answer"))
+        whole = Popup(self.window(), tr("Answer"))
         column = whole.column
         close = button(tr("Close"), "flat", tr("Close this message"))
         close.setFocusPolicy(Qt.FocusPolicy.NoFocus)
@@ -270,7 +279,7 @@ class AnswerCard(QFrame):
         review = self._session.outing.review
         if review is not None and review.account is not None:
             column.addWidget(key_of_parts(parts_of(review.account)))
-        whole.lie_over(self)
+        whole.cover_widget(self)
         return whole
 
 

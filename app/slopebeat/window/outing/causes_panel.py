@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtCore import QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.analysis.account.causes import Cause, Causes
 from slopebeat.model.language import tr
 from slopebeat.model.units import clock, percent
+from slopebeat.plots.kept_picture import KeptPicture
 from slopebeat.plots.theme import theme
-from slopebeat.report.bars import look
+from slopebeat.report.bars import fill_style
 from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
 from slopebeat.review.help.explanations import hint
@@ -33,6 +34,7 @@ class ShareBar(QWidget):
     def __init__(self, cause: Cause) -> None:
         super().__init__()
         self._share, self._side = 0.0, side_of(cause)
+        self._longest = KeptPicture()
         self.setFixedHeight(BAR_PX)
         self.setMinimumWidth(LEAST_BAR_PX)
 
@@ -43,9 +45,14 @@ class ShareBar(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        box = Rect(0, 0, max(1.0, self._share * self.width()), self.height())
-        paint_shapes(painter, look(self._side, theme.colours).drawn(box), smooth=False)
+        painter.setClipRect(QRectF(0.0, 0.0, max(1.0, self._share * self.width()), self.height()))
+        painter.drawPixmap(0, 0, self._longest.of(painter, QRectF(self.rect()), (), self._draw))
         painter.end()
+
+    def _draw(self, painter: QPainter) -> None:
+        """The longest bar, of which its share is shown: it is another for every band that is tried."""
+        whole = Rect(0, 0, self.width(), self.height())
+        paint_shapes(painter, fill_style(self._side, theme.colours).drawn(whole), smooth=False)
 
 
 class CauseRow:
@@ -178,7 +185,7 @@ class CausesPanel(QScrollArea):
             self.setWidget(empty)
         elif self.table is None:
             self.table = CausesTable(review.causes)
-            self.table.picked.connect(self._session.pointing.cause)
+            self.table.picked.connect(self._session.piece_selection.cause)
             self._mark()
             self.setWidget(self.table)
         else:
@@ -186,4 +193,4 @@ class CausesPanel(QScrollArea):
 
     def _mark(self) -> None:
         if self.table is not None:
-            self.table.mark(self._session.pointing.cause_shown)
+            self.table.mark(self._session.piece_selection.cause_shown)

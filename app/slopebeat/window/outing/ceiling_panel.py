@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.plots.outing.ceiling_chart import CeilingChart
-from slopebeat.review.present.hold import HOLD_FIGURES, basis, hold_rows, hold_sentence
+from slopebeat.review.present.hold import HOLD_FIGURES, hold_basis, hold_rows, hold_sentence
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.parts import GrowingPage, explained_by, label, scrolling
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
@@ -82,7 +82,7 @@ class CeilingPanel(QWidget):
             self.pages.setCurrentIndex(0)
             return
         self.sentence.setText(hold_sentence(review))
-        self.basis.setText(basis(review))
+        self.basis.setText(hold_basis(review))
         self.chart.show_review(review)
         self.table.set_rows(rows)
         self.pages.setCurrentIndex(1)

@@ -13,15 +13,15 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.people import BandPeriod
 from slopebeat.review.first_band import tested_band
 from slopebeat.review.help.explanations import hint
-from slopebeat.review.present.decoupling import ROW_FIGURES, DecouplingRow, rows_of
-from slopebeat.review.present.decoupling_answer import decoupling_sentence
+from slopebeat.review.present.decoupling import ROW_FIGURES, DecouplingRow, decoupling_sentence, rows_of
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.words.messages import say, say_all
 from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.number_box import DecimalBox, UndoKeys, not_edited
-from slopebeat.window.widgets.parts import GrowingPage, WrappingRow, button, explained_by, label, row
+from slopebeat.window.widgets.boxes import DecimalBox, UndoKeys, not_edited
+from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
+from slopebeat.window.widgets.wrapping_row import WrappingRow
 
 WORDY = (4, 5)
 """The columns of sentences, which share what width there is."""

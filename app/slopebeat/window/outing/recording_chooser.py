@@ -10,8 +10,8 @@ from slopebeat.model.language import tr
 from slopebeat.model.recording import Recording, title_of
 
 if TYPE_CHECKING:
+    from slopebeat.session.library.acts import Reviewed
     from slopebeat.session.session import Session
-    from slopebeat.session.week.reviewed import Reviewed
 
 
 class RecordingChooser(QWidget):

@@ -23,13 +23,13 @@ from slopebeat.model.measures import GROUND, HEIGHT, shortest_number
 from slopebeat.model.notes import SPORTS, NoteKind
 from slopebeat.model.recording import Sport
 from slopebeat.model.units import clock, minutes_seconds
-from slopebeat.review.doubts import doubt_words
+from slopebeat.review.earlier import doubt_words
 from slopebeat.review.outing import Review
 from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
-from slopebeat.window.outing.time_zone import TimeZoneChoice, decide, said_of_outing, shown_recording
+from slopebeat.window.outing.time_zone import TimeZoneChoice, decide, entered_of_outing, shown_recording
 from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import Column
@@ -75,14 +75,14 @@ class WhatWasDone(QWidget):
         if recording.sport is Sport.UNKNOWN:
             file_says = tr("the file does not say")
         self.sport.setItemText(0, file_says)
-        noted = said_of_outing(self._session, NoteKind.SPORT)
+        noted = entered_of_outing(self._session, NoteKind.SPORT)
         self.sport.setCurrentIndex(0 if noted is None or noted.value is None else int(noted.value))
         self.seen.setText(
             tr("By speed, steps and climbing: {what}").format(what=key_name(review.recognised.kind))
             if noted is None
             else tr("Put right by hand")
         )
-        declared = said_of_outing(self._session, NoteKind.GRADE)
+        declared = entered_of_outing(self._session, NoteKind.GRADE)
         without = review.elevation.ascent_m is None
         self.level.setVisible(without or declared is not None)
         self.level.setChecked(declared is not None and declared.value == 0.0)

@@ -17,18 +17,18 @@ from slopebeat.window.widgets.table import Column, RowsTable, columns_of
 
 if TYPE_CHECKING:
     from slopebeat.review.outing import Review
-    from slopebeat.session.ground.outing import OutingGround
+    from slopebeat.session.ground.places import OutingGround
     from slopebeat.session.session import Session
 
 CLIMB_COLUMNS, EPISODE_COLUMNS = columns_of(CLIMB_FIGURES), columns_of(EPISODE_FIGURES)
 
 
-def gone_column(ground: OutingGround) -> Column:
+def repeats_column(ground: OutingGround) -> Column:
     """How often each climb was gone; what is known of it comes after the review."""
     return Column(
         mark("Times\nclimbed"),
         mark("How often this climb was gone in all, this time among them."),
-        lambda _at, climb: ground.gone.times_gone(climb),
+        lambda _at, climb: ground.gone.times_passed(climb),
         lambda count: "" if count is None else f"{count}",
     )
 

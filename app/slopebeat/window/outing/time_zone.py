@@ -25,7 +25,7 @@ def shown_recording(session: Session) -> Recording | None:
     return outing.recordings[outing.index] if 0 <= outing.index < len(outing.recordings) else None
 
 
-def said_of_outing(session: Session, kind: NoteKind) -> Note | None:
+def entered_of_outing(session: Session, kind: NoteKind) -> Note | None:
     """The latest note of a kind on the whole outing."""
     here = [note for note in session.notes.all if note.kind is kind and note.start_s is None]
     return max(here, key=by_writing, default=None)
@@ -33,7 +33,7 @@ def said_of_outing(session: Session, kind: NoteKind) -> Note | None:
 
 def decide(session: Session, kind: NoteKind, value: float | None) -> None:
     """Write, change or take back the note that holds the decision."""
-    notes, note = session.notes, said_of_outing(session, kind)
+    notes, note = session.notes, entered_of_outing(session, kind)
     if value is None:
         if note is not None:
             notes.take_back(note)
@@ -71,7 +71,7 @@ class TimeZoneChoice(QComboBox):
         if known is not None:
             text = tr("{zone} (from the file)").format(zone=utc_text(known))
         self.setItemText(0, text)
-        note = said_of_outing(self._session, NoteKind.UTC_OFFSET)
+        note = entered_of_outing(self._session, NoteKind.UTC_OFFSET)
         if note is not None and self.findData(note.value) < 0:
             # Said in a note of its own, which takes any offset.
             self.addItem(utc_text((note.value or 0.0) * 3600.0), note.value)

@@ -8,11 +8,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from slopebeat.disk.reading import open_regular
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
+from slopebeat.session.background import raise_error
+from slopebeat.window.widgets.page_file import FileDialog
 
 if TYPE_CHECKING:
     from slopebeat.session.session import Session
@@ -21,17 +23,6 @@ if TYPE_CHECKING:
 
 LOOKED_AT = 262_144
 """Bytes of a dropped file looked at to tell a planned way from a recording [project choice]."""
-
-
-class RouteDialog:
-    """Choosing a planned route."""
-
-    @staticmethod
-    def ask(parent: QWidget) -> Path | None:
-        """The chosen file, none when it was cancelled."""
-        kinds = tr("Routes (*.gpx *.gpx.gz *.GPX);;All files (*)")
-        name, _ = QFileDialog.getOpenFileName(parent, tr("Plan a route"), "", kinds)
-        return Path(name) if name else None
 
 
 class RouteActions(QObject):
@@ -43,23 +34,24 @@ class RouteActions(QObject):
         self._made: RouteController | None = None
 
     @property
-    def desk(self) -> RouteController:
+    def controller(self) -> RouteController:
         """What acts on routes, made at the first call."""
         if self._made is None:
             from slopebeat.window.route.controller import RouteController
 
             self._made = RouteController(*self._parts)
-            self._made.page.open_wanted.connect(self.plan_route)
+            self._made.page.open_requested.connect(self.plan_route)
         return self._made
 
     def plan_route(self) -> None:
         """Ask for a route to plan on; what planning needs is loaded while the user chooses."""
         window, session, _, _ = self._parts
         if self._made is None:
-            session.background.run_in_background(_load, _loaded, _failed)
-        path = RouteDialog.ask(window)
+            session.background.run_in_background(_load, lambda _: None, raise_error)
+        kinds = tr("Routes (*.gpx *.gpx.gz *.GPX);;All files (*)")
+        path = FileDialog.ask_to_open(window, tr("Plan a route"), kinds)
         if path is not None:
-            self.desk.open(path)
+            self.controller.open(path)
 
     def show_route(self) -> None:
         """Go back to the route that was planned; asks for one where there is none."""
@@ -76,19 +68,11 @@ class RouteActions(QObject):
 
     def open_paths(self, paths: Sequence[Path]) -> None:
         """Plan on the one route that was dropped."""
-        self.desk.open(paths[0])
+        self.controller.open(paths[0])
 
 
 def _load(progress: Callable[[float], None]) -> None:
     import_module("slopebeat.window.route.controller")
-
-
-def _loaded(result: object) -> None:
-    """Nothing is to be done with it: it is there."""
-
-
-def _failed(error: Exception) -> None:
-    raise error
 
 
 def is_planned_way(path: Path) -> bool:

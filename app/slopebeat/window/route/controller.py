@@ -7,26 +7,17 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from slopebeat.disk.writing import write_whole
-from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.review.planning.export import plan_gpx
 from slopebeat.review.planning.words import plan_text
+from slopebeat.session.background import say_problem
 from slopebeat.session.session import Session
 from slopebeat.window.route.page import RoutePage
 from slopebeat.window.widgets.notices import Notice
-
-
-class RouteFileDialog:
-    """Choosing the name of a file to write."""
-
-    @staticmethod
-    def ask(parent: QWidget, title: str, name: str, kinds: str) -> Path | None:
-        """The chosen file, none when it was cancelled."""
-        chosen, _ = QFileDialog.getSaveFileName(parent, title, name, kinds)
-        return Path(chosen) if chosen else None
+from slopebeat.window.widgets.page_file import FileDialog
 
 
 class RouteController(QObject):
@@ -38,9 +29,9 @@ class RouteController(QObject):
         self._planning = session.route
         self.page = RoutePage(self._planning)
         stack.addWidget(self.page)
-        self.page.card_wanted.connect(self.save_card)
-        self.page.map_wanted.connect(self.save_map)
-        self.page.copy_wanted.connect(self.copy_plan)
+        self.page.card_requested.connect(self.save_card)
+        self.page.map_requested.connect(self.save_map)
+        self.page.copy_requested.connect(self.copy_plan)
         self._planning.failed.connect(self._notice_elsewhere)
         self._planning.route_changed.connect(self.show)
         session.display.changed.connect(self.page.show_units)
@@ -100,7 +91,7 @@ class RouteController(QObject):
 
         assert self._planning.plan is not None
         name = file_name(self._planning.plan.title, suffix, "route")
-        path = RouteFileDialog.ask(self._window, title, name, kinds)
+        path = FileDialog.ask_to_save(self._window, title, name, kinds)
         if path is None:
             return
         if path.suffix == "":
@@ -111,15 +102,8 @@ class RouteController(QObject):
             return
         text = self._with_age(tr("{file} was saved.").format(file=path))
         self._session.background.run_in_background(
-            lambda progress: write(path),
-            lambda result: self._notice.say(text),
-            self._failed,
+            lambda progress: write(path), lambda _: self._notice.say(text), say_problem(self._notice.say)
         )
-
-    def _failed(self, error: Exception) -> None:
-        if not isinstance(error, UserError):
-            raise error
-        self._notice.say(str(error))
 
     def _notice_elsewhere(self, sentence: str) -> None:
         """The page tells by itself while it is looked at."""

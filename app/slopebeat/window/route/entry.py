@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtWidgets import QAbstractSpinBox, QComboBox, QFrame, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractSpinBox, QFrame, QSpinBox, QWidget
 
 from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.model.bands import Band
@@ -15,41 +15,36 @@ from slopebeat.model.measures import GROUND, TEMPERATURE
 from slopebeat.model.people import Ground
 from slopebeat.model.route import Route
 from slopebeat.review.planning.planning import COLDEST_C, HOTTEST_C, LONGEST_OUT_H
-from slopebeat.review.words.names import key_name
+from slopebeat.review.words.names import key_name, on_way
 from slopebeat.session.route.route import RoutePlanning, Wanted
 from slopebeat.session.settings import LOAD_KG
-from slopebeat.window.widgets.band_entry import UNSET, bpm_box, edge_boxes
-from slopebeat.window.widgets.number_box import (
+from slopebeat.window.widgets.band_entry import bpm_box, edge_boxes
+from slopebeat.window.widgets.boxes import (
     DecimalBox,
+    choice_box,
+    enter,
+    entered,
     entry_box,
     mass_box,
     minutes_box,
     not_edited,
     own_mass_boxes,
 )
-from slopebeat.window.widgets.parts import entries, label
+from slopebeat.window.widgets.parts import button, entries, label, stacked
+from slopebeat.window.widgets.wrapping_row import WrappingRow
 
 WAYS = ((Ground.FOOT, WALK), (Ground.FOOT, RUN), (Ground.BIKE, RIDE))
 """Ground and sport of each way to go; one never tells of another."""
 
 WAY_NAMES = (mark("walking"), mark("running"), mark("on a bike"))
 PACES = (StrategyName.HOLD, StrategyName.USUAL)
+CARD_MARGINS = (12, 10, 12, 10)
 
 STEP_MIN = 5
 """Of a box of minutes, up or down by one key or click [project choice]."""
 
 LEAST_LETTERS = 8
 """Of a choice that are seen at the least; the list that opens shows them all [project choice]."""
-
-
-def _choice(name: str, tip: str, words: tuple[str, ...]) -> QComboBox:
-    box = QComboBox()
-    box.setAccessibleName(name)
-    box.setToolTip(tip)
-    box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-    box.setMinimumContentsLength(LEAST_LETTERS)
-    box.addItems(words)
-    return box
 
 
 class DegreeBox(QSpinBox):
@@ -102,17 +97,12 @@ class RouteEntry(QFrame):
         super().__init__(parent)
         self.setObjectName("card")
         self._planning = planning
-        self.way = _choice(tr("Way of the file"), tr("Which way of the file is planned on"), ())
-        self.ground = _choice(
-            tr("Sport"),
-            tr("Walks, runs and rides each learn from their own outings; one never tells of another."),
-            tuple(tr(each) for each in WAY_NAMES),
-        )
-        self.pace = _choice(
-            tr("Effort"),
-            tr("Which of the two plans the profile and the pocket card show."),
-            tuple(key_name(each) for each in PACES),
-        )
+        which, least = tr("Which way of the file is planned on"), LEAST_LETTERS
+        self.way = choice_box(tr("Way of the file"), which, (), least)
+        apart = tr("Walks, runs and rides each learn from their own outings; one never tells of another.")
+        self.ground = choice_box(tr("Sport"), apart, [(tr(each), None) for each in WAY_NAMES], least)
+        shown = tr("Which of the two plans the profile and the pocket card show.")
+        self.pace = choice_box(tr("Effort"), shown, [(key_name(each), None) for each in PACES], least)
         self.target = minutes_box(
             tr("Target minutes in band"), tr("Minutes in band prescribed."), (0, 600), step=STEP_MIN
         )
@@ -146,21 +136,21 @@ class RouteEntry(QFrame):
         )
 
     def _lay_out(self) -> None:
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(12, 10, 12, 10)
-        layout.setSpacing(5)
-        layout.addWidget(self.way)
-        layout.addLayout(entries((tr("Sport"), self.ground), (tr("Effort"), self.pace)))
-        layout.addWidget(label(tr("Target and band"), "heading"))
-        layout.addLayout(
-            entries((tr("In band"), self.target), (tr("From"), self.from_bpm), (tr("to"), self.to_bpm))
+        stacked(
+            self.way,
+            entries((tr("Sport"), self.ground), (tr("Effort"), self.pace)),
+            label(tr("Target and band"), "heading"),
+            entries((tr("In band"), self.target), (tr("From"), self.from_bpm), (tr("to"), self.to_bpm)),
+            entries((tr("Mean heart rate to hold"), self.hold)),
+            label(tr("Masses"), "heading"),
+            entries((tr("Body"), self.body), (tr("Bike"), self.bike)),
+            entries((tr("Load"), self.load), (tr("Set down at"), self.until)),
+            label(tr("The day"), "heading"),
+            entries((tr("Already out"), self.out), (tr("Air"), self.air)),
+            of=self,
+            margins=CARD_MARGINS,
+            spacing=5,
         )
-        layout.addLayout(entries((tr("Mean heart rate to hold"), self.hold)))
-        layout.addWidget(label(tr("Masses"), "heading"))
-        layout.addLayout(entries((tr("Body"), self.body), (tr("Bike"), self.bike)))
-        layout.addLayout(entries((tr("Load"), self.load), (tr("Set down at"), self.until)))
-        layout.addWidget(label(tr("The day"), "heading"))
-        layout.addLayout(entries((tr("Already out"), self.out), (tr("Air"), self.air)))
 
     def _connect(self) -> None:
         planning = self._planning
@@ -192,12 +182,11 @@ class RouteEntry(QFrame):
         if band is not None:
             self.from_bpm.setValue(band.lower_bpm)
             self.to_bpm.setValue(band.upper_bpm)
-        self.hold.setValue(UNSET if wanted.hold_bpm is None else round(wanted.hold_bpm))
-        for mass, kg in ((self.body, wanted.aim.body_mass_kg), (self.bike, wanted.aim.bike_mass_kg)):
+        enter(self.hold, wanted.hold_bpm)
+        own = (self.body, wanted.aim.body_mass_kg), (self.bike, wanted.aim.bike_mass_kg)
+        for mass, kg in (*own, (self.load, wanted.day.load_kg)):
             mass.use_unit()
             mass.set_kg(kg)
-        self.load.use_unit()
-        self.load.set_kg(wanted.day.load_kg)
         self.until.use_unit(wanted.day.load_until_m or 0.0, route.length_m if route else 0.0)
         self.air.use_unit(wanted.day.temperature_c)
         self.out.setValue(round(60.0 * wanted.day.hours_out))
@@ -239,14 +228,73 @@ class RouteEntry(QFrame):
             hours_out=self.out.value() / 60.0,
             temperature_c=self.air.celsius(),
         )
-        hold = None if self.hold.value() == UNSET else float(self.hold.value())
-        return replace(before, aim=aim, day=day, hold_bpm=hold, pace=PACES[self.pace.currentIndex()])
+        hold, pace = entered(self.hold), PACES[self.pace.currentIndex()]
+        return replace(before, aim=aim, day=day, hold_bpm=hold and float(hold), pace=pace)
 
     def _band(self) -> Band | None:
-        lower, upper = self.from_bpm.value(), self.to_bpm.value()
-        if UNSET in (lower, upper):
+        lower, upper = entered(self.from_bpm), entered(self.to_bpm)
+        if lower is None or upper is None:
             return None
         known = self._planning.wanted.aim.band
         if known is not None and (known.lower_bpm, known.upper_bpm) == (lower, upper):
             return known
         return Band(lower, upper)
+
+
+class LoopEntry(QFrame):
+    """A loop by its two ends, typed; drawn ones are shown here as well."""
+
+    def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self._planning = planning
+        tip = tr("Distance along the way. A loop can also be drawn on the profile with the mouse.")
+        self.start = PlaceBox(tr("Start of the loop"), tip)
+        self.end = PlaceBox(tr("End of the loop"), tip)
+        self.snap = button(tr("Move the ends together"), "", tr("To where they lie closest on the ground"))
+        self.clear = button(tr("No loop"), "", tr("Plan without extra laps"))
+        self.words = label("", "caption", wrap=True)
+        heading = label(tr("A loop to go again"), "heading")
+        ends, acts = entries((tr("From"), self.start), (tr("to"), self.end)), (self.snap, self.clear)
+        parts = (heading, ends, WrappingRow(*acts, line_spacing=5), self.words)
+        stacked(*parts, of=self, margins=CARD_MARGINS, spacing=5)
+        for box in (self.start, self.end):
+            box.valueChanged.connect(self._edited)
+        self.snap.clicked.connect(self._snap)
+        self.clear.clicked.connect(self._clear)
+        planning.wanted_changed.connect(self.show_loop)
+        self.show_loop()
+
+    def show_loop(self) -> None:
+        """Show the loop in the unit in force, and whether it is one on the ground."""
+        route, loop = self._planning.route, self._planning.loop
+        length = route.length_m if route else 0.0
+        ends = (loop.start_m, loop.end_m) if loop else (0.0, 0.0)
+        for box, at in zip((self.start, self.end), ends, strict=True):
+            box.use_unit(at, length)
+        self.snap.setEnabled(loop is not None and loop.closed is not None)
+        self.clear.setEnabled(loop is not None)
+        self.words.setText(self._said())
+
+    def _said(self) -> str:
+        loop = self._planning.loop
+        if loop is None:
+            return tr("Draw a stretch on the profile, or type its ends: laps to the target are counted.")
+        if loop.apart_m is None:
+            return tr("This file has no positions: whether the ends meet is not known.")
+        if loop.closed:
+            return tr("The ends lie {distance} apart.").format(distance=on_way(loop.apart_m))
+        text = tr("No loop: the ends lie {distance} apart on the ground; going it again needs a way between.")
+        return text.format(distance=on_way(loop.apart_m))
+
+    def _edited(self) -> None:
+        if self.end.metres() > self.start.metres():
+            self._planning.mark_loop(self.start.metres(), self.end.metres(), snap=False)
+
+    def _snap(self) -> None:
+        loop = self._planning.loop
+        if loop is not None:
+            self._planning.mark_loop(loop.start_m, loop.end_m)
+
+    def _clear(self) -> None:
+        self._planning.set_wanted(replace(self._planning.wanted, loop_m=None))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QListWidget, QListWidgetItem, QWidget
 
 from slopebeat.analysis.route.plan import RoutePlan
 from slopebeat.model.language import tr, trn
@@ -13,7 +13,8 @@ from slopebeat.model.units import duration, percent
 from slopebeat.session.library.rows import OutingRow
 from slopebeat.session.route.outings import RouteOutings
 from slopebeat.session.route.route import RoutePlanning
-from slopebeat.window.widgets.parts import button, label
+from slopebeat.window.widgets.boxes import not_edited
+from slopebeat.window.widgets.parts import REST, button, label, row, stacked
 
 IDENTITY = Qt.ItemDataRole.UserRole
 
@@ -31,19 +32,8 @@ class RouteOutingsPanel(QFrame):
         self.every = button(tr("All"), "", tr("Learn from all of these outings"))
         self.none = button(tr("None"), "", tr("Learn from none of these outings"))
         self.words = label("", wrap=True)
-        side = QVBoxLayout()
-        side.addWidget(self.words)
-        side.addStretch(1)
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.every)
-        buttons.addWidget(self.none)
-        buttons.addStretch(1)
-        side.addLayout(buttons)
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(8, 8, 8, 8)
-        layout.setSpacing(14)
-        layout.addWidget(self.list, 3)
-        layout.addLayout(side, 2)
+        side = stacked(self.words, REST, row(self.every, self.none, spacing=None))
+        row((self.list, 3), (side, 2), of=self, margins=(8, 8, 8, 8), spacing=14)
         self.list.itemChanged.connect(self._ticked)
         self.every.clicked.connect(lambda: self._learning.choose(frozenset(self._all())))
         self.none.clicked.connect(lambda: self._learning.choose(frozenset()))
@@ -54,24 +44,23 @@ class RouteOutingsPanel(QFrame):
 
     def show_outings(self) -> None:
         """Fill the list with the outings there are, those learnt from ticked."""
-        self.list.blockSignals(True)
-        if self._all() != [self.list.item(i).data(IDENTITY) for i in range(self.list.count())]:
-            self.list.clear()
-            for row in self._learning.rows:
-                item = QListWidgetItem(_words(row), self.list)
-                item.setData(IDENTITY, row.outing.identity)
-                item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
-        for i in range(self.list.count()):
-            item = self.list.item(i)
-            ticked = item.data(IDENTITY) in self._learning.chosen
-            item.setCheckState(Qt.CheckState.Checked if ticked else Qt.CheckState.Unchecked)
-        self.list.blockSignals(False)
+        with not_edited(self.list):
+            if self._all() != [self.list.item(i).data(IDENTITY) for i in range(self.list.count())]:
+                self.list.clear()
+                for each in self._learning.rows:
+                    item = QListWidgetItem(_words(each), self.list)
+                    item.setData(IDENTITY, each.outing.identity)
+                    item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
+            for i in range(self.list.count()):
+                item = self.list.item(i)
+                ticked = item.data(IDENTITY) in self._learning.chosen
+                item.setCheckState(Qt.CheckState.Checked if ticked else Qt.CheckState.Unchecked)
         self.every.setEnabled(self.list.count() > 0)
         self.none.setEnabled(bool(self._learning.chosen))
         self._say()
 
     def _all(self) -> list[str]:
-        return [row.outing.identity for row in self._learning.rows]
+        return [each.outing.identity for each in self._learning.rows]
 
     def _ticked(self, item: QListWidgetItem) -> None:
         one = frozenset([item.data(IDENTITY)])
@@ -94,7 +83,7 @@ def _words(row: OutingRow) -> str:
 def learnt_from(plan: RoutePlan, name: str) -> str:
     """How many outings a plan learnt from and which grades they saw."""
     count = trn("{n} outing", "{n} outings", plan.outing_count).format(n=plan.outing_count)
-    seen = [row.grade for row in plan.grades if row.seen]
+    seen = [each.grade for each in plan.grades if each.seen]
     text = tr("Learnt from {outings} of {name}, {usable} with a usable heart rate.").format(
         outings=count, name=name or tr("the athlete"), usable=plan.heart_count
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QScrollArea, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QMenu, QScrollArea, QTabWidget, QWidget
 
 from slopebeat.analysis.route.plan import RoutePlan, StrategyName
 from slopebeat.model.language import tr
@@ -12,12 +12,21 @@ from slopebeat.review.planning.words import PLAN_CAUTIONS, heading, what_to_expe
 from slopebeat.review.present.way import WAY_FIGURES, climb_rows
 from slopebeat.review.words.messages import say
 from slopebeat.session.route.route import RoutePlanning
-from slopebeat.window.route.entry import RouteEntry
-from slopebeat.window.route.loop import LoopEntry
+from slopebeat.window.route.entry import LoopEntry, RouteEntry
 from slopebeat.window.route.outings_panel import RouteOutingsPanel
 from slopebeat.window.route.strategies import Strategies
 from slopebeat.window.widgets.notices import WaitingBar
-from slopebeat.window.widgets.parts import button, explained_by, label
+from slopebeat.window.widgets.parts import (
+    REST,
+    button,
+    card,
+    explained_by,
+    holder,
+    label,
+    row,
+    scroll_down,
+    stacked,
+)
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.table import RowsTable, columns_of
 
@@ -58,10 +67,8 @@ class PlanningBar(WaitingBar):
 class RoutePage(QWidget):
     """Reads the planning of the session and redraws; what needs a dialog is asked for by signals."""
 
-    open_wanted = Signal()
-    card_wanted = Signal()
-    map_wanted = Signal()
-    copy_wanted = Signal()
+    open_requested, card_requested = Signal(), Signal()
+    map_requested, copy_requested = Signal(), Signal()
 
     def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -72,13 +79,13 @@ class RoutePage(QWidget):
         self.problem = label("", "problem", wrap=True)
         self.again = button(tr("Plan again"), "", tr("The plan shown is of the entries before"))
         self.other = button(tr("Another route…"), "", tr("Open another GPX file"))
-        self.hand_on = button(tr("Save or copy…"), "primary", tr("Pocket card, map file, text"))
+        self.export_button = button(tr("Save or copy…"), "primary", tr("Pocket card, map file, text"))
         self.bar = PlanningBar(planning)
         self.profile = RouteProfile()
         self.entry, self.loop = RouteEntry(planning), LoopEntry(planning)
         self.strategies = Strategies()
         self.climbs = RowsTable(tr("Climbs of the route"), columns_of(WAY_FIGURES))
-        self.teachers = RouteOutingsPanel(planning)
+        self.outings_panel = RouteOutingsPanel(planning)
         self.notes = label("", wrap=True)
         self.tabs = QTabWidget()
         self.shares = Splitter(Qt.Orientation.Vertical)
@@ -90,67 +97,47 @@ class RoutePage(QWidget):
     def _lay_out(self) -> None:
         self._fill_menu()
         self.tabs.setAccessibleName(tr("Climbs, outings learnt from, and what to know"))
+        inside = QScrollArea()
+        self.notes.setContentsMargins(10, 8, 10, 8)
+        scroll_down(inside, "", holder(stacked(self.notes, REST)))
         for view, name in (
             (self.climbs, tr("Climbs")),
-            (self.teachers, tr("Learnt from")),
-            (_scrolled(self.notes), tr("What to know")),
+            (self.outings_panel, tr("Learnt from")),
+            (inside, tr("What to know")),
         ):
             self.tabs.addTab(view, name)
-        frame = QFrame()
-        frame.setObjectName("card")
-        inside = QVBoxLayout(frame)
-        inside.setContentsMargins(1, 1, 1, 1)
-        inside.addWidget(self.profile)
+        frame, profile = card(0, 0)
+        profile.setContentsMargins(1, 1, 1, 1)
+        profile.addWidget(self.profile)
         self.shares.addWidget(frame)
         self.shares.addWidget(self.tabs)
         self.shares.setStretchFactor(0, 1)
         self.shares.setSizes([round(600 * (1 - LOWER_SHARE)), round(600 * LOWER_SHARE)])
-        middle = QVBoxLayout()
-        middle.setSpacing(6)
-        middle.addWidget(self.bar)
-        middle.addWidget(self.answer)
-        middle.addWidget(self.shares, 1)
-        columns = QHBoxLayout()
-        columns.setSpacing(10)
-        columns.addWidget(_column(SIDE_PX, self.entry, self.loop))
-        columns.addLayout(middle, 1)
-        columns.addWidget(_column(RIGHT_PX, self.strategies))
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(12, 8, 12, 10)
-        layout.setSpacing(7)
-        layout.addLayout(self._head())
-        layout.addWidget(self._cautions())
-        layout.addWidget(self.problem)
-        layout.addLayout(columns, 1)
-
-    def _head(self) -> QHBoxLayout:
-        head = QHBoxLayout()
-        head.setSpacing(8)
-        head.addWidget(self.title, 1)
-        for widget in (self.again, self.other, self.hand_on):
-            head.addWidget(widget)
-        return head
+        middle = stacked(self.bar, self.answer, (self.shares, 1), spacing=6)
+        left, right = _column(SIDE_PX, self.entry, self.loop), _column(RIGHT_PX, self.strategies)
+        columns = row(left, (middle, 1), right, spacing=10)
+        head = row((self.title, 1), self.again, self.other, self.export_button)
+        parts = (head, self._cautions(), self.problem, (columns, 1))
+        stacked(*parts, of=self, margins=(12, 8, 12, 10), spacing=7)
 
     @staticmethod
     def _cautions() -> QFrame:
         strip = QFrame()
         strip.setObjectName("notice")
-        row = QHBoxLayout(strip)
-        row.setContentsMargins(12, 5, 12, 5)
         words = label(" ".join(tr(each) for each in PLAN_CAUTIONS), "caption", wrap=True)
         words.setAccessibleName(tr("Cautions"))
-        row.addWidget(words)
+        row(words, of=strip, margins=(12, 5, 12, 5), stretch_last=True)
         return strip
 
     def _fill_menu(self) -> None:
-        menu = QMenu(self.hand_on)
+        menu = QMenu(self.export_button)
         for words, wanted in (
-            (tr("Pocket card as PDF…"), self.card_wanted),
-            (tr("GPX with the speed to hold…"), self.map_wanted),
-            (tr("Copy as text"), self.copy_wanted),
+            (tr("Pocket card as PDF…"), self.card_requested),
+            (tr("GPX with the speed to hold…"), self.map_requested),
+            (tr("Copy as text"), self.copy_requested),
         ):
             menu.addAction(words, wanted.emit)
-        self.hand_on.setMenu(menu)
+        self.export_button.setMenu(menu)
 
     def _connect(self) -> None:
         planning = self._planning
@@ -161,7 +148,7 @@ class RoutePage(QWidget):
         planning.failed.connect(self._tell)
         self.profile.stretch_drawn.connect(planning.mark_loop)
         self.again.clicked.connect(planning.plan_now)
-        self.other.clicked.connect(self.open_wanted)
+        self.other.clicked.connect(self.open_requested)
 
     def show_units(self) -> None:
         """Write every figure anew, in the units in force."""
@@ -211,7 +198,7 @@ class RoutePage(QWidget):
 
     def _offer(self) -> None:
         planning = self._planning
-        self.hand_on.setEnabled(planning.plan is not None)
+        self.export_button.setEnabled(planning.plan is not None)
         stopped = not planning.busy and planning.route is not None
         self.again.setVisible(stopped and (planning.stale or planning.plan is None))
 
@@ -221,32 +208,8 @@ class RoutePage(QWidget):
         self._offer()
 
 
-def _scrolled(widget: QWidget) -> QScrollArea:
-    area = QScrollArea()
-    area.setWidgetResizable(True)
-    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-    widget.setContentsMargins(10, 8, 10, 8)
-    inside = QWidget()
-    column = QVBoxLayout(inside)
-    column.setContentsMargins(0, 0, 0, 0)
-    column.addWidget(widget)
-    column.addStretch(1)
-    area.setWidget(inside)
-    return area
-
-
 def _column(width: int, *widgets: QWidget) -> QScrollArea:
     """Widgets one below the other, to scroll where they are higher than the page."""
-    area = QScrollArea()
-    area.setWidgetResizable(True)
-    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area = scroll_down(QScrollArea(), "", holder(stacked(*widgets, REST, spacing=8)))
     area.setFixedWidth(width)
-    inside = QWidget()
-    column = QVBoxLayout(inside)
-    column.setContentsMargins(0, 0, 0, 0)
-    column.setSpacing(8)
-    for widget in widgets:
-        column.addWidget(widget)
-    column.addStretch(1)
-    area.setWidget(inside)
     return area

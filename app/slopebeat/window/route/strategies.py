@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QGridLayout, QWidget
 
 from slopebeat.analysis.route.plan import LapPlan, Range, RoutePlan, Strategy
 from slopebeat.model.language import mark, tr, trn
@@ -15,7 +15,7 @@ from slopebeat.review.answer import LONGEST_SENSIBLE_S
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.planning.words import REFERENCE_SOURCES, gone, span
 from slopebeat.review.words.names import key_name
-from slopebeat.window.widgets.parts import label
+from slopebeat.window.widgets.parts import REST, holder, label, stacked
 
 REFERENCE_CAUTION = mark(
     "Rules for walkers without a load on paths, made for signposts and maps: a reference, no forecast."
@@ -78,7 +78,9 @@ class Strategies(QFrame):
         for column, share in enumerate(COLUMN_SHARES):
             self.grid.setColumnStretch(column, share)
         self.names = (label("", "heading", wrap=True), label("", "heading", wrap=True))
-        self.cells = [[self._cell() for _ in range(2)] for _ in ROWS]
+        self.cells = [
+            [(label("", "figure"), label("", "caption", wrap=True)) for _ in range(2)] for _ in ROWS
+        ]
         self.laps = label("", wrap=True)
         self.times = label("", wrap=True)
         self.caution = label("", "caption", wrap=True)
@@ -87,31 +89,12 @@ class Strategies(QFrame):
         for at, (words, key, _) in enumerate(ROWS, start=1):
             named = label(tr(words), "caption", tr(hint(key)), wrap=True)
             self.grid.addWidget(named, at, 0, Qt.AlignmentFlag.AlignTop)
-            for column in range(2):
-                self.grid.addWidget(self._both(*self.cells[at - 1][column]), at, column + 1)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(12, 10, 12, 10)
-        layout.setSpacing(7)
-        layout.addLayout(self.grid)
-        layout.addWidget(self.laps)
-        layout.addWidget(label(tr("To compare with"), "heading", wrap=True))
-        layout.addWidget(self.times)
-        layout.addWidget(self.caution)
-
-    @staticmethod
-    def _cell() -> tuple[QWidget, QWidget]:
-        return label("", "figure"), label("", "caption", wrap=True)
-
-    @staticmethod
-    def _both(value: QWidget, interval: QWidget) -> QWidget:
-        made = QWidget()
-        column = QVBoxLayout(made)
-        column.setContentsMargins(0, 0, 0, 2)
-        column.setSpacing(0)
-        column.addWidget(value)
-        column.addWidget(interval)
-        column.addStretch(1)
-        return made
+            for column, both in enumerate(self.cells[at - 1], start=1):
+                cell = holder(stacked(*both, REST, margins=(0, 0, 0, 2), spacing=0))
+                self.grid.addWidget(cell, at, column)
+        compared = label(tr("To compare with"), "heading", wrap=True)
+        parts = (self.grid, self.laps, compared, self.times, self.caution)
+        stacked(*parts, of=self, margins=(12, 10, 12, 10), spacing=7)
 
     def show_plan(self, plan: RoutePlan) -> None:
         """Show both strategies of a plan, what is shown of laps, and the references."""
@@ -120,8 +103,8 @@ class Strategies(QFrame):
         for cells, (_, _, of) in zip(self.cells, ROWS, strict=True):
             for (value, interval), strategy in zip(cells, plan.strategies, strict=True):
                 middle, ends = of(strategy)
-                value.setText(middle)  # type: ignore[attr-defined]
-                interval.setText(ends)  # type: ignore[attr-defined]
+                value.setText(middle)
+                interval.setText(ends)
         self.laps.setText("\n".join(lap_words(each) for each in plan.laps))
         self.laps.setVisible(bool(plan.laps))
         self._show_references(plan)
@@ -141,7 +124,7 @@ class Strategies(QFrame):
 
 
 def thumb_words(plan: RoutePlan) -> list[str]:
-    """The rule of thumb from the same outings, where it can be told."""
+    """The rule of thumb from the same outings, where it can be known."""
     if plan.rule_of_thumb_s is None:
         return []
     text = tr("Distance + 7 x ascent at your usual speed: {time}")

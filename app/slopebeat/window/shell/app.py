@@ -13,7 +13,9 @@ import shiboken6
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
+from slopebeat.session.background import raise_error
 from slopebeat.session.ended import RunningNote
+from slopebeat.session.garbage import WindowThreadGarbage
 from slopebeat.session.session import Session
 from slopebeat.window.shell.crash import ExceptHook, NativeFaults
 from slopebeat.window.shell.main_window import MainWindow
@@ -51,20 +53,20 @@ def load(names: Sequence[str], progress: Callable[[float], None]) -> None:
         importlib.import_module(name)
 
 
-def prepare(window: MainWindow) -> None:
+def load_behind(window: MainWindow) -> None:
     """Load and make behind the window what is wanted next, without stopping it."""
     background = window.session.background
 
     def loaded(_nothing: object) -> None:
         gc.freeze()
-        window.desk.make_soon()
+        window.library.make_soon()
 
     def go_on(_nothing: object) -> None:
         window.page_loader.make_soon()
-        background.run_in_background(partial(load, LOADED_BEHIND), loaded, _raise)
+        background.run_in_background(partial(load, LOADED_BEHIND), loaded, raise_error)
 
     window.page_loader.whole.connect(gc.freeze)
-    background.run_in_background(partial(load, OF_THE_PAGE), go_on, _raise)
+    background.run_in_background(partial(load, OF_THE_PAGE), go_on, raise_error)
 
 
 def open_window(paths: Sequence[Path], demo: bool = False) -> MainWindow:
@@ -83,22 +85,19 @@ def open_window(paths: Sequence[Path], demo: bool = False) -> MainWindow:
         window.open_demo()
         # The library is built once an outing is drawn: both at a time would make that one late.
         once, steps = Qt.ConnectionType.SingleShotConnection, window.session.steps
-        add = partial(steps.later, window.desk.add_demo_library)
+        add = partial(steps.later, window.library.add_demo_library)
         window.session.outing.reviewed.connect(lambda: steps.later(add), once)
     else:
-        window.desk.start()
+        window.library.start()
         window.open(paths)
     return window
-
-
-def _raise(error: Exception) -> None:
-    raise error
 
 
 def run(paths: Sequence[Path], demo: bool = False) -> int:
     """Open the window, with these files if there are any, and stay until it is closed."""
     sys.setswitchinterval(SWITCH_INTERVAL_S)
-    gc.disable()  # Until the window is shown, as nothing of it is garbage.
+    garbage = WindowThreadGarbage()
+    garbage.keep_here()
     app = QApplication(sys.argv[:1])
     app.setApplicationName("slopebeat")
     app.setApplicationDisplayName("Slopebeat")
@@ -112,8 +111,8 @@ def run(paths: Sequence[Path], demo: bool = False) -> int:
     window.crash_offer.offer(running.begin())
     # What is loaded by now stays: walking over it again and again would stop the window for 80 ms.
     gc.freeze()
-    gc.enable()
-    prepare(window)
+    garbage.collect_now_and_then()
+    load_behind(window)
     status = app.exec()
     running.end()
     faults.end()

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtWidgets import QFileDialog, QGridLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QWidget
 
 from slopebeat import __version__
 from slopebeat.model.language import mark, tr
@@ -13,11 +11,9 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.cautions import CAUTIONS
 from slopebeat.window.shell.actions import ACTIONS, without_access_keys
 from slopebeat.window.shell.welcome import PURPOSE
-from slopebeat.window.widgets.parts import close_only, label
+from slopebeat.window.widgets.dialogs import ScrollingDialog, close_only
+from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.qt_texts import key_names, keys_held
-from slopebeat.window.widgets.scrolling_dialog import ScrollingDialog
-
-PATTERNS = "(*.fit *.gpx *.tcx *.fit.gz *.gpx.gz *.tcx.gz *.FIT *.GPX *.TCX)"
 
 CHART_KEYS = (
     (("Left", "Right"), mark("Move the charts while they have the focus.")),
@@ -37,27 +33,13 @@ WIDTH_PX = 640
 """Of the list of shortcuts at the usual text size: most sentences stay in one line [project choice]."""
 
 
-class OpenDialog:
-    """Choosing files to open."""
-
-    @staticmethod
-    def ask(parent: QWidget, folder: Path | None) -> list[Path]:
-        """The chosen files, none when it was cancelled."""
-        start = "" if folder is None else str(folder)
-        filters = f"{tr('Recordings')} {PATTERNS};;{tr('All files')} (*)"
-        names, _ = QFileDialog.getOpenFileNames(parent, tr("Open a recording"), start, filters)
-        return [Path(name) for name in names]
-
-
 class _TextDialog(ScrollingDialog):
     """A dialog that only says something."""
 
     def __init__(self, parent: QWidget | None, title: str) -> None:
         super().__init__(parent)
         self.setWindowTitle(title)
-        buttons = close_only()
-        buttons.rejected.connect(self.reject)
-        self.foot.addWidget(buttons)
+        self.foot.addWidget(close_only(self))
         # The keys that scroll work at once; Escape closes.
         self.area.setFocus()
 
@@ -103,10 +85,6 @@ class ShortcutsDialog(_TextDialog):
         self._grid.addWidget(label(keys, "heading"), at, 0, Qt.AlignmentFlag.AlignTop)
         self._grid.addWidget(label(meaning, wrap=True), at, 1)
 
-    @classmethod
-    def ask(cls, parent: QWidget | None = None) -> None:
-        cls(parent).exec()
-
 
 class AboutDialog(_TextDialog):
     """What the program is, and the cautions."""
@@ -127,7 +105,3 @@ class AboutDialog(_TextDialog):
                 wrap=True,
             )
         )
-
-    @classmethod
-    def ask(cls, parent: QWidget | None = None) -> None:
-        cls(parent).exec()

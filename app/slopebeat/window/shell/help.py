@@ -9,20 +9,18 @@ from PySide6.QtCore import QAbstractItemModel, QObject, QPoint, Qt, QUrl, Signal
 from PySide6.QtGui import QCursor, QTextCursor
 from PySide6.QtWidgets import (
     QApplication,
-    QHBoxLayout,
     QHeaderView,
     QLineEdit,
     QStackedWidget,
     QTableView,
     QTextBrowser,
-    QVBoxLayout,
     QWidget,
 )
 
 from slopebeat.model.language import tr
 from slopebeat.review.help.guide import guide_file, guide_page
 from slopebeat.window.shell.dialogs import AboutDialog, ShortcutsDialog
-from slopebeat.window.widgets.parts import EXPLAINED_BY, button, label, row
+from slopebeat.window.widgets.parts import EXPLAINED_BY, REST, button, holder, label, row, stacked
 
 WIDEST_PX = 860
 """Lines longer than this are hard to read [project choice]."""
@@ -65,19 +63,9 @@ class HelpPage(QWidget):
     def _lay_out(self) -> None:
         bar = row(self.figures, self.guide, self.find_box, self.found)
         bar.addWidget(self.back)
-        column = QVBoxLayout()
-        column.setSpacing(8)
-        column.addLayout(bar)
-        column.addWidget(self.browser, 1)
-        middle = QWidget()
+        middle = holder(stacked(bar, (self.browser, 1), spacing=8))
         middle.setMaximumWidth(WIDEST_PX)
-        column.setContentsMargins(0, 0, 0, 0)
-        middle.setLayout(column)
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(12, 10, 12, 12)
-        layout.addStretch(1)
-        layout.addWidget(middle, 20)
-        layout.addStretch(1)
+        row(REST, (middle, 20), REST, of=self, margins=(12, 10, 12, 12), spacing=None)
 
     def show_figures(self, key: str = "") -> None:
         """The explanations, from the top or from one figure on."""
@@ -173,10 +161,10 @@ class HelpActions(QObject):
         self._show()
 
     def show_shortcuts(self) -> None:
-        ShortcutsDialog.ask(self._window)
+        ShortcutsDialog(self._window).exec()
 
     def show_about(self) -> None:
-        AboutDialog.ask(self._window)
+        AboutDialog(self._window).exec()
 
     def leave_help(self) -> None:
         """Back to what was on screen before."""

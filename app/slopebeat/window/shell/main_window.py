@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
     QMainWindow,
     QMenu,
     QStackedWidget,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -29,14 +28,15 @@ from slopebeat.window.outing.recording_chooser import RecordingChooser
 from slopebeat.window.route.actions import RouteActions
 from slopebeat.window.shell.actions import add_actions
 from slopebeat.window.shell.commands import Commands
-from slopebeat.window.shell.dialogs import OpenDialog
 from slopebeat.window.shell.help import HelpActions
 from slopebeat.window.shell.messages import CrashOffer, MessageArea, ReadingBar
 from slopebeat.window.shell.page_loader import OutingPageLoader
 from slopebeat.window.shell.welcome import Welcome
 from slopebeat.window.week.actions import WeekActions
+from slopebeat.window.widgets.dialogs import room_px
 from slopebeat.window.widgets.notices import Notice
-from slopebeat.window.widgets.screen import room_px
+from slopebeat.window.widgets.page_file import FileDialog
+from slopebeat.window.widgets.parts import stacked
 from slopebeat.window.widgets.style import app_icon, apply_style, colours_for
 
 if TYPE_CHECKING:
@@ -48,13 +48,15 @@ if TYPE_CHECKING:
     from slopebeat.window.shell.outing_page import OutingPage
     from slopebeat.window.shell.preferences_page import PreferencesPage
 
+RECORDINGS = "(*.fit *.gpx *.tcx *.fit.gz *.gpx.gz *.tcx.gz *.FIT *.GPX *.TCX)"
+
 USUAL_SIZE = QSize(1400, 900)
 LEAST_SIZE = QSize(960, 620)
 """Of the window where nothing is remembered, and what shows every part; no window is smaller where the screen
 has that room [project choice]."""
 
 
-def layout_of(window: QMainWindow, page: Layout, session: Session) -> Layout:
+def layout_state(window: QMainWindow, page: Layout, session: Session) -> Layout:
     """What is to be remembered, the part of the page given. Maximised, a window keeps its size of before."""
     size = window.normalGeometry().size() if window.isMaximized() else window.size()
     return replace(
@@ -66,7 +68,7 @@ def layout_of(window: QMainWindow, page: Layout, session: Session) -> Layout:
     )
 
 
-def restore(layout: Layout, window: QMainWindow, session: Session) -> None:
+def restore_layout(layout: Layout, window: QMainWindow, session: Session) -> None:
     """Bring the window into this layout, no larger than the screen it is on."""
     if len(layout.window_px) == 2:
         # The screen it was on may have been unplugged.
@@ -91,22 +93,22 @@ class MainWindow(QMainWindow):
         self.welcome = Welcome(session)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.welcome)
-        self.noting = NoteActions(session, self)
-        self.page_loader = OutingPageLoader(session, self.noting, self.stack)
+        self.note_actions = NoteActions(session, self)
+        self.page_loader = OutingPageLoader(session, self.note_actions, self.stack)
         self._before_preferences: QWidget = self.welcome
         self._to_outing = self._told_of_loss = False
-        self.desk = LibraryController(self, session, self.stack, self.notice)
+        self.library = LibraryController(self, session, self.stack, self.notice)
         self.routes = RouteActions(self, session, self.stack, self.notice)
-        self.weeks = WeekActions(self, session, self.stack, self.notice, self.desk.show_library)
+        self.weeks = WeekActions(self, session, self.stack, self.notice, self.library.show_library)
         self.help = HelpActions(self, self.stack)
         self.crash_offer = CrashOffer(session)
         self.recent = QMenu(tr("Open &recent"))
         self._lay_out()
-        self.actions_by_slot = add_actions(self, self.commands, self.recent)
+        self.actions_by_slot = add_actions(self, self.recent)
         self._connect()
         self._fill_recent()
         self._offer_undo()
-        restore(session.settings.layout, self, session)
+        restore_layout(session.settings.layout, self, session)
 
     @property
     def page(self) -> OutingPage:
@@ -114,7 +116,7 @@ class MainWindow(QMainWindow):
         return self.page_loader.page
 
     @cached_property
-    def handing_on(self) -> ExportActions:
+    def export_actions(self) -> ExportActions:
         """What saves and copies, made with the first of its acts."""
         from slopebeat.window.outing.export_actions import ExportActions
 
@@ -146,11 +148,8 @@ class MainWindow(QMainWindow):
         self.chooser = self.chooser_corner.box
         central = QWidget()
         central.setObjectName("page")
-        column = QVBoxLayout(central)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.stack, 1)
-        self.messages = MessageArea(central, self.crash_offer, self.notice, self.reading, self.desk.bar)
+        stacked((self.stack, 1), of=central, spacing=0)
+        self.messages = MessageArea(central, self.crash_offer, self.notice, self.reading, self.library.bar)
         self.setCentralWidget(central)
 
     def _connect(self) -> None:
@@ -161,17 +160,17 @@ class MainWindow(QMainWindow):
         session.outing.reviewed.connect(self._show_outing)
         session.recent_changed.connect(self._fill_recent)
         session.history.changed.connect(self._offer_undo)
-        self.noting.message.connect(self.notice.say)
-        self.welcome.open_wanted.connect(self.open_dialog)
+        self.note_actions.message.connect(self.notice.say)
+        self.welcome.open_requested.connect(self.open_dialog)
         for offer in (self.welcome, self.crash_offer):
-            offer.demo_wanted.connect(self.open_demo)
-        self.welcome.library_wanted.connect(self.desk.my_library)
-        self.welcome.months_wanted.connect(self.desk.demo_library)
-        self.desk.route_wanted.connect(self.routes.plan_route)
-        self.desk.page_made.connect(partial(_add_ground_tab, session))
+            offer.demo_requested.connect(self.open_demo)
+        self.welcome.library_requested.connect(self.library.my_library)
+        self.welcome.months_requested.connect(self.library.demo_library)
+        self.library.route_requested.connect(self.routes.plan_route)
+        self.library.page_made.connect(partial(_add_ground_tab, session))
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._look_changed)
         session.display.look_changed.connect(self._look_changed)
-        self.crash_offer.open_wanted.connect(self.open)
+        self.crash_offer.open_requested.connect(self.open)
 
     def open(self, paths: Sequence[Path]) -> None:
         """Open files in the background."""
@@ -180,7 +179,9 @@ class MainWindow(QMainWindow):
 
     def open_dialog(self) -> None:
         recent = self.session.settings.recent
-        chosen = OpenDialog.ask(self, recent[0].parent if recent else None)
+        start = str(recent[0].parent) if recent else ""
+        kinds = f"{tr('Recordings')} {RECORDINGS};;{tr('All files')} (*)"
+        chosen = FileDialog.ask_to_open_many(self, tr("Open a recording"), kinds, start)
         if chosen:
             self.open(chosen)
 
@@ -206,7 +207,7 @@ class MainWindow(QMainWindow):
         now = self.stack.currentWidget()
         if now is self.page_loader.made:
             self.page.answer.name.begin()
-        elif now is (library := self.desk.page) and library.tabs.currentWidget() is library.list:
+        elif now is (library := self.library.page) and library.tabs.currentWidget() is library.list:
             library.list.edit_title()
 
     def show_preferences(self) -> None:
@@ -259,7 +260,7 @@ class MainWindow(QMainWindow):
         if self.routes.takes_drop(paths):
             self.routes.open_paths(paths)
         else:
-            (self.desk.imports.import_paths if self.desk.takes_drop(paths) else self.open)(paths)
+            (self.library.imports.import_paths if self.library.takes_drop(paths) else self.open)(paths)
         event.acceptProposedAction()
 
     def closeEvent(self, event: QCloseEvent) -> None:
@@ -273,7 +274,7 @@ class MainWindow(QMainWindow):
                 )
                 event.ignore()
                 return
-        self.session.settings.remember_layout(layout_of(self, self.page_loader.layout_now(), self.session))
+        self.session.settings.remember_layout(layout_state(self, self.page_loader.layout_now(), self.session))
         self.session.close()
         event.accept()
 
@@ -283,5 +284,5 @@ def _add_ground_tab(session: Session, page: LibraryPage) -> None:
     from slopebeat.window.ground.page import GroundPage
 
     made = GroundPage(session)
-    made.open_wanted.connect(session.library.open_outing)
+    made.open_requested.connect(session.library.open_outing)
     page.tabs.insertTab(page.tabs.indexOf(page.months) + 1, made, tr("Same ground"))

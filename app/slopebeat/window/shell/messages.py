@@ -7,12 +7,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.plots.theme import theme
 from slopebeat.window.widgets.notices import MessageBar, WaitingBar
-from slopebeat.window.widgets.parts import button
+from slopebeat.window.widgets.parts import button, holder, row, stacked
 
 if TYPE_CHECKING:
     from slopebeat.session.ended import LastOpened
@@ -35,18 +35,13 @@ class MessageArea(QWidget):
         """``bars`` in the order of their weight."""
         super().__init__(page)
         self._page, self._bars = page, bars
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(8)
+        layout = row(of=self, stretch_last=True)
         self._places: list[QWidget] = []
         for bar in bars:
             # The page shows through between their rounded corners, never through themselves.
             bar.setAutoFillBackground(True)
             # Its place is hidden while a bar waits; the bar still knows that it has something to say.
-            place = QWidget()
-            inside = QHBoxLayout(place)
-            inside.setContentsMargins(0, 0, 0, 0)
-            inside.addWidget(bar)
+            place = holder(stacked(bar))
             place.hide()
             layout.addWidget(place, 1)
             self._places.append(place)
@@ -131,8 +126,8 @@ class CrashOffer(MessageBar):
     It is seen only when there is an offer, and blocks nothing.
     """
 
-    open_wanted = Signal(list)
-    demo_wanted = Signal()
+    open_requested = Signal(list)
+    demo_requested = Signal()
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         self.again = button(tr("Open it again"), "", tr("Open what was open when the program ended"))
@@ -157,9 +152,9 @@ class CrashOffer(MessageBar):
         if place.library:
             self._open_kept(place)
         elif place.demo:
-            self.demo_wanted.emit()
+            self.demo_requested.emit()
         else:
-            self.open_wanted.emit([Path(path) for path in place.paths])
+            self.open_requested.emit([Path(path) for path in place.paths])
         if place.index:
             once = Qt.ConnectionType.SingleShotConnection
             session.outing.recordings_changed.connect(lambda: session.outing.choose(place.index), once)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHeaderView, QTabWidget, QWidget
 
 from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.outing_charts import OutingCharts
@@ -18,7 +18,7 @@ from slopebeat.window.outing.answer_card import AnswerCard
 from slopebeat.window.outing.chart_bar import ChartBar
 from slopebeat.window.outing.day_card import DayCard
 from slopebeat.window.outing.readout import Readout
-from slopebeat.window.widgets.parts import card, explained_by
+from slopebeat.window.widgets.parts import card, explained_by, row, stacked
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.table import row_height
 
@@ -50,8 +50,7 @@ class OutingColumn(QWidget):
         self.shares = Splitter(Qt.Orientation.Vertical)
         self.shares.splitterMoved.connect(self._keep_shares)
         self._shared = self._whole = False
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column = stacked(of=self)
 
     def fill(self) -> Iterator[None]:
         """Make every view, each in its place; between them the window may take clicks."""
@@ -63,11 +62,9 @@ class OutingColumn(QWidget):
         frame, inside = card(0, 0)
         self.shares.addWidget(frame)
         inside.setContentsMargins(1, 1, 1, 2)
-        bar = QHBoxLayout()
-        bar.setSpacing(0)
-        inside.addLayout(bar)
         self.bar, self.readout = ChartBar(self._session), Readout(self._session)
-        bar.addWidget(self.bar, 1)
+        bar = row((self.bar, 1), spacing=0)
+        inside.addLayout(bar)
         inside.addWidget(self.readout)
         yield
         heart = HeartPanel()

@@ -5,12 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QScrollArea,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QScrollArea, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.plots.theme import theme
@@ -33,9 +28,10 @@ from slopebeat.window.outing.stretches import (
     EPISODE_COLUMNS,
     StretchTable,
     TabOfSelection,
-    gone_column,
+    repeats_column,
 )
 from slopebeat.window.shell.outing_column import OutingColumn
+from slopebeat.window.widgets.parts import holder, row, scroll_down, stacked
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.tabs import AllSeenTabs
 
@@ -52,12 +48,12 @@ CAUSES_PX = 304
 class OutingPage(QWidget):
     """Places the views; each reads the session by itself."""
 
-    def __init__(self, session: Session, noting: NoteActions, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, note_actions: NoteActions, parent: QWidget | None = None) -> None:
         """Empty; :meth:`fill` makes what is seen."""
         super().__init__(parent)
         self.setObjectName("page")
         self._session = session
-        self.noting = noting
+        self.note_actions = note_actions
         self.tabs = AllSeenTabs()
         self.tabs.setAccessibleName(tr("Tables"))
         self.tabs.setDocumentMode(False)
@@ -74,7 +70,7 @@ class OutingPage(QWidget):
         yield from self.column.fill()
         self.answer, self.bar, self.charts = self.column.answer, self.column.bar, self.column.charts
         self.drag_mode = self.column.drag_mode
-        self.menu = ChartMenu(self.charts, self.charts.notes, self._session, self.noting)
+        self.menu = ChartMenu(self.charts, self.charts.notes, self._session, self.note_actions)
         yield
         # In the order of the keyboard: from the tabs to what they show, and to the side after that.
         yield from self._fill_tabs()
@@ -88,7 +84,7 @@ class OutingPage(QWidget):
 
     def _fill_tabs(self) -> Iterator[None]:
         session, tabs = self._session, self.tabs
-        columns = (*CLIMB_COLUMNS, gone_column(session.outing_ground))
+        columns = (*CLIMB_COLUMNS, repeats_column(session.outing_ground))
         self.climbs = StretchTable(session, Picked.CLIMB, columns, tr("Climbs"), lambda review: review.climbs)
         session.outing_ground.changed.connect(self.climbs.show_rows)
         self.climbs.nothing = tr("No climb in this outing.")
@@ -120,8 +116,8 @@ class OutingPage(QWidget):
 
     def _connect(self) -> None:
         self.answer.band_wanted.connect(self.ask_for_band)
-        self.noting.wanted.connect(self._write_note)
-        self.noting.begun.connect(self.charts.notes.begin)
+        self.note_actions.wanted.connect(self._write_note)
+        self.note_actions.started.connect(self.charts.notes.begin)
         self.charts.notes.wanted.connect(self._write_at_draft)
         self.charts.notes.picked.connect(self.notes.pick)
         self.charts.notes.picked.connect(self._show_notes)
@@ -147,34 +143,21 @@ class OutingPage(QWidget):
 
     def _lay_out(self) -> None:
         """Place what holds the views."""
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(12, MARGIN_PX, 12, MARGIN_PX)
-        outer.addWidget(self.across)
+        stacked(self.across, of=self, margins=(12, MARGIN_PX, 12, MARGIN_PX))
         self.across.addWidget(self.column)
 
     def _out_of_band(self) -> QWidget:
-        self._beside = both = QWidget()
-        layout = QHBoxLayout(both)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(0)
-        layout.addWidget(self.episodes, 1)
-        layout.addWidget(self.causes)
-        return both
+        self._beside = holder(row((self.episodes, 1), self.causes, spacing=0))
+        return self._beside
 
     def _fill_side(self) -> Iterator[None]:
         scroll = QScrollArea()
         self.across.addWidget(scroll)
         self.across.setStretchFactor(0, 1)
         self.across.setSizes([1100, SIDE_PX])
-        scroll.setAccessibleName(tr("Band, target and track"))
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._side_column = scroll
-        side = QWidget()
-        scroll.setWidget(side)
-        column = QVBoxLayout(side)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(10)
+        column = stacked(spacing=10)
+        scroll_down(scroll, tr("Band, target and track"), holder(column))
         yield
         plan = PlanCard(self._session)
         self.plan = plan.plan

@@ -28,9 +28,9 @@ class OutingPageLoader(QObject):
     whole = Signal()
     """All of the page is made."""
 
-    def __init__(self, session: Session, noting: NoteActions, stack: QStackedWidget) -> None:
+    def __init__(self, session: Session, note_actions: NoteActions, stack: QStackedWidget) -> None:
         super().__init__(stack)
-        self._session, self._noting, self._stack = session, noting, stack
+        self._session, self._note_actions, self._stack = session, note_actions, stack
         self._layout = session.settings.layout
         self._page: OutingPage | None = None
         self._whole = False
@@ -75,7 +75,7 @@ class OutingPageLoader(QObject):
     def _begin(self) -> OutingPage:
         from slopebeat.window.shell.outing_page import OutingPage
 
-        self._page = page = OutingPage(self._session, self._noting)
+        self._page = page = OutingPage(self._session, self._note_actions)
         self._pieces = self._rest(page)
         return page
 

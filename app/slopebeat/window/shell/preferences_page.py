@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QHBoxLayout, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QSpinBox, QWidget
 
 from slopebeat.model.language import LANGUAGES, mark, tr
 from slopebeat.model.measures import GROUND, HEIGHT, MASS, SPEED
 from slopebeat.session.display import Display
 from slopebeat.session.settings import BY_SYSTEM, TEXT_PERCENT, Appearance, Units
-from slopebeat.window.widgets.parts import ENTRY_PX, button, card, label, row
+from slopebeat.window.widgets.parts import ENTRY_PX, button, card, in_the_middle, label, row
 
 AS_SYSTEM = mark("As the system is set")
 
@@ -101,14 +101,7 @@ class PreferencesPage(QWidget):
         files = tr("Files that are written for other programs stay metric with a decimal point.")
         inside.addWidget(label(files, "caption", wrap=True))
         inside.addLayout(row(self.back))
-        across = QHBoxLayout()
-        across.addStretch(1)
-        across.addWidget(frame)
-        across.addStretch(1)
-        outer = QVBoxLayout(self)
-        outer.addStretch(2)
-        outer.addLayout(across)
-        outer.addStretch(3)
+        in_the_middle(frame, self)
 
     def _show(self) -> None:
         signs = ", ".join((GROUND.unit, HEIGHT.unit, SPEED.unit, MASS.unit))

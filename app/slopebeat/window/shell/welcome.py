@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
-from slopebeat.disk.demo import demo_folder
+from slopebeat.disk.places import demo_folder
 from slopebeat.model.language import mark, tr
 from slopebeat.review.cautions import CAUTIONS
 from slopebeat.session.outing.opening import demo_files
-from slopebeat.window.widgets.parts import button, card, label, row
+from slopebeat.window.widgets.parts import button, card, in_the_middle, label, row, scroll_down, stacked
 
 if TYPE_CHECKING:
+    from slopebeat.session.outing.aim import BandChoice
     from slopebeat.session.session import Session
-    from slopebeat.window.shell.band_card import BandCard
 
 PURPOSE = mark(
     "See how much of an outing on hills counted inside your heart-rate band, where and why the rest "
@@ -24,19 +25,53 @@ PURPOSE = mark(
 )
 
 
+MOST_PX = 420
+"""Width of the entries [project choice]."""
+
+
+class BandCard(QFrame):
+    """Shows the user's own band and passes edits on; cautions stand on the page that holds it."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        # Loaded when it is asked for: most starts show another page.
+        from slopebeat.window.widgets.band_entry import BandEntry
+
+        super().__init__(parent)
+        self._session = session
+        self.entry = BandEntry()
+        self.entry.setMaximumWidth(MOST_PX)
+        self.result = label("", "figure")
+        self.problem = label("", "problem", wrap=True)
+        ask = tr("Use the band prescribed to you. Nothing counts as in band until one is set.")
+        words = label(ask, "caption", wrap=True)
+        stacked(words, self.entry, self.result, self.problem, of=self, spacing=6)
+        self.entry.edited.connect(self._edit)
+        session.aim.entered_changed.connect(self._show)
+        self._show()
+
+    def _show(self) -> None:
+        aim = self._session.aim
+        self.entry.show_choice(aim.entered.choice)
+        band = aim.aim.band
+        self.result.setText(tr("No band chosen yet") if band is None else str(band).replace("-", "–"))
+        self.problem.setText(aim.problem)
+        self.problem.setVisible(bool(aim.problem))
+
+    def _edit(self, choice: BandChoice) -> None:
+        self._session.edit_aim(replace(self._session.aim.entered, choice=choice))
+
+
 class Welcome(QScrollArea):
     """One sentence, the ways to begin, the cautions."""
 
-    open_wanted = Signal()
-    demo_wanted = Signal()
-    library_wanted = Signal()
-    months_wanted = Signal()
+    open_requested = Signal()
+    demo_requested = Signal()
+    library_requested = Signal()
+    months_requested = Signal()
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWidgetResizable(True)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName(tr("How to begin"))
+        scroll_down(self, tr("How to begin"))
         self.open = button(
             tr("Open a recording…"), "primary", tr("A FIT, GPX or TCX file, also packed with gzip")
         )
@@ -51,17 +86,15 @@ class Welcome(QScrollArea):
         self._lay_out()
         self.demo.setVisible(bool(demo_files()))
         self.months.setVisible(demo_folder() is not None)
-        self.open.clicked.connect(self.open_wanted)
-        self.demo.clicked.connect(self.demo_wanted)
-        self.library.clicked.connect(self.library_wanted)
-        self.months.clicked.connect(self.months_wanted)
+        self.open.clicked.connect(self.open_requested)
+        self.demo.clicked.connect(self.demo_requested)
+        self.library.clicked.connect(self.library_requested)
+        self.months.clicked.connect(self.months_requested)
         self.set_band.clicked.connect(self.ask_for_band)
 
     @cached_property
     def band(self) -> BandCard:
         """Where the band is entered, made when it is asked for."""
-        from slopebeat.window.shell.band_card import BandCard
-
         made = BandCard(self._session)
         made.hide()
         self._band_place.addWidget(made)
@@ -86,17 +119,6 @@ class Welcome(QScrollArea):
         layout.addSpacing(14)
         for caution in CAUTIONS:
             layout.addWidget(label(tr(caution), "caption", wrap=True))
-        self.setWidget(_in_the_middle(frame))
-
-
-def _in_the_middle(frame: QFrame) -> QWidget:
-    page = QWidget()
-    across = QHBoxLayout()
-    across.addStretch(1)
-    across.addWidget(frame)
-    across.addStretch(1)
-    outer = QVBoxLayout(page)
-    outer.addStretch(2)
-    outer.addLayout(across)
-    outer.addStretch(3)
-    return page
+        page = QWidget()
+        in_the_middle(frame, page)
+        self.setWidget(page)

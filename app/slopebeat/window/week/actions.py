@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.session.week.reviewed import Reviewed
+from slopebeat.session.library.acts import Reviewed
 from slopebeat.window.widgets.page_file import save_letter, save_page
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from slopebeat.review.week.athlete import AthleteWeeks
     from slopebeat.review.week.board import Board
     from slopebeat.session.session import Session
-    from slopebeat.session.week.board import WeekBoard
+    from slopebeat.session.week import WeekBoard
     from slopebeat.window.week.page import WeekPage
     from slopebeat.window.widgets.notices import Notice
 
@@ -42,7 +42,9 @@ class WeekActions(QObject):
         super().__init__(window)
         self._window, self._session, self._stack, self._notice = window, session, stack, notice
         self._show_library = show_library
-        self.reviewed = Reviewed(session.library, session.outing, session.keeping, session.history, self)
+        self.reviewed = Reviewed(
+            session.library.opened, session.outing, session.keeping, session.history, self
+        )
         self._page: WeekPage | None = None
         self._go_there = False
         session.library.opened.opened.connect(self._opened)
@@ -50,7 +52,7 @@ class WeekActions(QObject):
     @cached_property
     def board(self) -> WeekBoard:
         """The week looked at, from the first call on."""
-        from slopebeat.session.week.board import WeekBoard
+        from slopebeat.session.week import WeekBoard
 
         return WeekBoard(self._session.background, self._session.library, parent=self)
 
@@ -60,7 +62,7 @@ class WeekActions(QObject):
             from slopebeat.window.week.page import WeekPage
 
             self._page = WeekPage(self._session, self.board, self.reviewed)
-            self._page.library_wanted.connect(self._show_library)
+            self._page.library_requested.connect(self._show_library)
             self._page.prescription_wanted.connect(self._show_dated)
             self._page.message.connect(self._notice.say)
             self._page.letter_wanted.connect(self.save_letter)
@@ -93,7 +95,7 @@ class WeekActions(QObject):
     def save_letter(self, athlete: str, text: str) -> None:
         """Write what is said of the week to come as one page, where the user says."""
         from slopebeat.report.words import file_name
-        from slopebeat.review.price.letter import letter_of
+        from slopebeat.review.price.athlete import letter_of
 
         row, plan = self.board.row_of(athlete), self.board.planned_for(athlete)
         if row is None or plan is None:
@@ -119,7 +121,7 @@ class WeekActions(QObject):
             save_page(self._window, self._session.background, name, page, self._notice.say)
 
     def _kept(self) -> bool:
-        """Whether the outing on screen is kept in a library; told where it is not."""
+        """Whether the outing on screen is kept in a library; reported where it is not."""
         if self.reviewed.outing:
             return True
         self._notice.say(tr("Only outings kept in a library can be ticked off; Ctrl+K keeps this one."))
@@ -141,8 +143,7 @@ def _page_of(library: Library, board: Board, said: Mapping[str, str | None]) -> 
     from slopebeat.report.months.figures import weeks_csv, weeks_values
     from slopebeat.report.months.files import PageFile
     from slopebeat.report.months.weeks import board_story
-    from slopebeat.review.week.athlete import weeks_of
-    from slopebeat.review.week.plan import plan_coming
+    from slopebeat.review.week.athlete import plan_coming, weeks_of
 
     def story() -> Story:
         texts = {

@@ -5,19 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from PySide6.QtCore import QSize
-from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QComboBox,
-    QDialog,
-    QFormLayout,
-    QLineEdit,
-    QSpinBox,
-    QTableWidget,
-    QTableWidgetItem,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QFormLayout, QLineEdit, QWidget
 
 from slopebeat.library.people import Entry, new_identity
 from slopebeat.model.errors import UserError
@@ -28,49 +16,46 @@ from slopebeat.review.week.words import entry_words
 from slopebeat.review.words.names import key_name
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.settings import BODY_KG
+from slopebeat.window.widgets.boxes import choice_box, entered, mass_box, optional_box
 from slopebeat.window.widgets.day_box import DayBox
-from slopebeat.window.widgets.dialog_parts import undo_keys
-from slopebeat.window.widgets.number_box import mass_box
-from slopebeat.window.widgets.parts import ENTRY_PX, button, close_only, label, row
-from slopebeat.window.widgets.screen import room_px
+from slopebeat.window.widgets.dialogs import RowsDialog, undo_keys
+from slopebeat.window.widgets.parts import button, label, row
 
 PRESCRIPTION, MASS = mark("Prescription"), mark("Body mass")
 KINDS: tuple[type[Prescription] | type[BodyMass] | PhaseKind, ...] = (Prescription, BodyMass, *PhaseKind)
 """In the order of the box; Qt would keep the keys of phases as bare texts."""
 
-MOST_MINUTES, MOST_SESSIONS = 5000, 21
+MINUTES, SESSIONS = (0, 5000), (0, 21)
 """A week, by the boxes [project choice]."""
 
 
-class DatedDialog(QDialog):
+class DatedDialog(RowsDialog):
     """Lists the entries, the latest first; what is kept or removed counts at once for weeks and reviews."""
 
     def __init__(self, parent: QWidget | None, session: LibrarySession, athlete: str, day: date) -> None:
-        super().__init__(parent)
+        headers = [tr("From"), tr("To"), tr("What holds")]
+        title = tr("Prescriptions, body mass and phases")
+        super().__init__(parent, title, tr("Entries with dates"), headers)
         self._session, self._athlete = session, athlete
         self._entries: tuple[Entry, ...] = ()
-        self.setWindowTitle(tr("Prescriptions, body mass and phases"))
-        self.table = QTableWidget(0, 3)
-        self.table.setAccessibleName(tr("Entries with dates"))
-        self.table.setHorizontalHeaderLabels([tr("From"), tr("To"), tr("What holds")])
-        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.table.setTabKeyNavigation(False)
-        self.table.verticalHeader().hide()
         self.table.horizontalHeader().setStretchLastSection(True)
         self.remove = button(tr("Remove"), "", tr("What held before it goes on; Ctrl+Z takes it back"))
         self.keep = button(tr("Keep"), "primary", tr("An entry of the same kind and day is replaced"))
         self.problem = label("", "problem", wrap=True)
-        self.kind = QComboBox()
-        self.kind.setAccessibleName(tr("What is entered"))
         phases = [tr("Phase: {kind}").format(kind=key_name(phase)) for phase in PhaseKind]
+        self.kind = choice_box(tr("What is entered"))
         self.kind.addItems([tr(PRESCRIPTION), tr(MASS), *phases])
         self.first, self.last = DayBox(tr("From"), day), DayBox(tr("To"), day)
-        self.minutes = _whole(tr("Minutes in band a week"), MOST_MINUTES)
-        self.sessions = _whole(tr("Sessions a week"), MOST_SESSIONS)
-        self.above = _whole(tr("Too much above the band, minutes a week"), MOST_MINUTES)
-        self.above.setToolTip(tr("Your own limit; without one there is no verdict."))
+        self.minutes = optional_box(tr("Minutes in band a week"), MINUTES, "", tr("not set"))
+        self.sessions = optional_box(tr("Sessions a week"), SESSIONS, "", tr("not set"))
+        self.above = optional_box(
+            tr("Too much above the band, minutes a week"),
+            MINUTES,
+            "",
+            tr("not set"),
+            tr("Your own limit; without one there is no verdict."),
+        )
         self.mass = mass_box(tr("Body mass"), BODY_KG, tr("Work rates are per kilogram of body mass."))
         self.text = QLineEdit()
         self.text.setAccessibleName(tr("Called"))
@@ -86,12 +71,6 @@ class DatedDialog(QDialog):
         self._show_kind()
         self._read()
 
-    @classmethod
-    def ask(cls, parent: QWidget, session: LibrarySession, athlete: str, day: date) -> None:
-        made = cls(parent, session, athlete, day)
-        made.exec()
-        made.deleteLater()
-
     def _lay_out(self) -> None:
         rows: tuple[tuple[str, QWidget], ...] = (
             (tr("Kind"), self.kind),
@@ -105,19 +84,9 @@ class DatedDialog(QDialog):
         )
         for words, box in rows:
             self.form.addRow(label(words), box)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(20, 18, 20, 14)
-        layout.setSpacing(10)
-        layout.addWidget(self.table, 1)
-        layout.addLayout(row(self.remove))
-        layout.addLayout(self.form)
-        layout.addLayout(row(self.keep))
-        layout.addWidget(self.problem)
-        close = close_only()
-        close.rejected.connect(self.reject)
-        layout.addWidget(close)
+        below = (row(self.remove), self.form, row(self.keep), self.problem)
+        self.lay_out((560, 620), *below, spacing=10)
         self.problem.hide()
-        self.resize(QSize(560, 620).boundedTo(room_px(self)))
 
     def _show_kind(self) -> None:
         """Only the boxes of the kind chosen."""
@@ -136,23 +105,28 @@ class DatedDialog(QDialog):
     def _fill(self, dated: Dated) -> None:
         entries: list[Entry] = [*dated.prescriptions, *dated.masses, *dated.phases]
         self._entries = tuple(sorted(entries, key=first_day_of, reverse=True))
-        self.table.setRowCount(len(self._entries))
-        for at, entry in enumerate(self._entries):
-            last = entry.last_day if isinstance(entry, Phase) else None
-            for column, words in enumerate((str(first_day_of(entry)), str(last or ""), entry_words(entry))):
-                self.table.setItem(at, column, QTableWidgetItem(words))
+        self.show_rows(
+            [
+                (
+                    str(first_day_of(entry)),
+                    str(entry.last_day or "") if isinstance(entry, Phase) else "",
+                    entry_words(entry),
+                )
+                for entry in self._entries
+            ]
+        )
         self.table.resizeColumnsToContents()
         self._picked()
 
     def _picked(self) -> None:
-        self.remove.setEnabled(bool(self.table.selectionModel().selectedRows()))
+        self.remove.setEnabled(self.picked_row() is not None)
 
     def entered(self) -> Entry:
         """What the boxes say."""
         kind, first = KINDS[self.kind.currentIndex()], _day(self.first)
         if kind is Prescription:
-            minutes, above = _value(self.minutes), _value(self.above)
-            asked = (None if minutes is None else float(minutes), _value(self.sessions))
+            minutes, above = entered(self.minutes), entered(self.above)
+            asked = (None if minutes is None else float(minutes), entered(self.sessions))
             return Prescription(self._athlete, first, *asked, None if above is None else float(above))
         if kind is BodyMass:
             return BodyMass(self._athlete, first, self.mass.kg())
@@ -170,9 +144,9 @@ class DatedDialog(QDialog):
         self._exchange(gone, [entry])
 
     def _remove(self) -> None:
-        chosen = self.table.selectionModel().selectedRows()
-        if chosen:
-            self._exchange([self._entries[chosen[0].row()]], [])
+        at = self.picked_row()
+        if at is not None:
+            self._exchange([self._entries[at]], [])
 
     def _exchange(self, gone: Sequence[Entry], come: Sequence[Entry]) -> None:
         self.problem.hide()
@@ -186,18 +160,3 @@ class DatedDialog(QDialog):
 def _day(box: DayBox) -> date:
     """The day typed; UserError with a sentence where it is none."""
     return day_typed(box.text())
-
-
-def _whole(name: str, most: int) -> QSpinBox:
-    """A whole number; one under its least value shows that nothing is set."""
-    box = QSpinBox()
-    box.setRange(-1, most)
-    box.setSpecialValueText(tr("not set"))
-    box.setValue(-1)
-    box.setAccessibleName(name)
-    box.setMinimumHeight(ENTRY_PX)
-    return box
-
-
-def _value(box: QSpinBox) -> int | None:
-    return None if box.value() < 0 else box.value()

@@ -8,20 +8,18 @@ from typing import Any
 
 from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPlainTextEdit, QTabWidget, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.review.cautions import CAUTIONS
-from slopebeat.review.present.phases import PHASE_FIGURES
-from slopebeat.review.present.week import BOARD_FIGURES
+from slopebeat.review.present.weeks import BOARD_FIGURES, PHASE_FIGURES, WEEK_FIGURES
+from slopebeat.review.week.athlete import coming_week
 from slopebeat.review.week.board import AthleteWeek
-from slopebeat.review.week.plan import coming_week
 from slopebeat.review.week.words import board_words, edges_sentence
+from slopebeat.session.library.acts import Reviewed
 from slopebeat.session.session import Session
-from slopebeat.session.week.board import WeekBoard
-from slopebeat.session.week.reviewed import Reviewed
-from slopebeat.window.week.weeks import WeeksTable
-from slopebeat.window.widgets.parts import button, card, label
+from slopebeat.session.week import WeekBoard
+from slopebeat.window.widgets.parts import REST, button, card, holder, label, row, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.table import RowsTable, columns_of
@@ -36,7 +34,7 @@ SENTENCE_PX = 420
 class BoardTable(RowsTable):
     """A row per athlete. Enter opens, left and right go to the week before and after."""
 
-    open_wanted = Signal(str)
+    open_requested = Signal(str)
     """Identity of an athlete."""
 
     step_wanted = Signal(int)
@@ -56,7 +54,7 @@ class BoardTable(RowsTable):
     def show_rows(self, rows: Sequence[AthleteWeek], athlete: str) -> None:
         """Show these, and pick the row of an athlete, else the first."""
         self.set_rows(rows)
-        at = next((at for at, row in enumerate(rows) if row.athlete.identity == athlete), 0)
+        at = next((at for at, each in enumerate(rows) if each.athlete.identity == athlete), 0)
         if rows:
             self.pick(at)
 
@@ -70,13 +68,13 @@ class BoardTable(RowsTable):
 
     def _open(self) -> None:
         if self.picked is not None:
-            self.open_wanted.emit(self.picked.athlete.identity)
+            self.open_requested.emit(self.picked.athlete.identity)
 
 
 class WeekPage(QWidget):
-    """Reads the board of the session; where it goes is told by signals."""
+    """Reads the board of the session; where it goes is reported by signals."""
 
-    library_wanted = Signal()
+    library_requested = Signal()
     prescription_wanted = Signal(str)
     """Identity of an athlete whose prescriptions, masses and phases are to be seen."""
 
@@ -99,7 +97,9 @@ class WeekPage(QWidget):
         self.to_library = button(tr("To the library"), "", tr("The list of outings and the months"))
         self.head = label("", "heading")
         self.table = BoardTable()
-        self.weeks = WeeksTable()
+        self.weeks = RowsTable(tr("The weeks of the athlete"), columns_of(WEEK_FIGURES))
+        self.weeks.nothing = tr("No week yet that could be told of.")
+        self.weeks.sortByColumn(0, Qt.SortOrder.DescendingOrder)
         self.phases = RowsTable(tr("Phases side by side"), columns_of(PHASE_FIGURES))
         self.phases.nothing = tr("No phase yet: enter blocks, camps and illness with their days.")
         self.tabs = QTabWidget()
@@ -121,42 +121,23 @@ class WeekPage(QWidget):
         self._connect(reviewed)
 
     def _lay_out(self) -> None:
-        top = QHBoxLayout()
-        top.setSpacing(8)
-        for widget in (self.earlier, self.head, self.later, self.now):
-            top.addWidget(widget)
-        top.addStretch(1)
-        top.addWidget(self.asked)
-        top.addWidget(self.to_library)
-        below = Splitter(Qt.Orientation.Horizontal)
         left, weeks = card(0, 4)
-        inside = QWidget()
-        column = QVBoxLayout(inside)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.weeks, 1)
-        column.addWidget(self.edges)
-        self.tabs.addTab(inside, tr("Weeks"))
+        self.tabs.addTab(holder(stacked((self.weeks, 1), self.edges)), tr("Weeks"))
         self.tabs.addTab(self.phases, tr("Phases"))
         weeks.addWidget(self.tabs, 1)
         right, coming = card(10, 6)
         coming.addWidget(self.coming)
         coming.addWidget(self.sentence, 1)
-        row = QHBoxLayout()
-        row.addWidget(self.again)
-        row.addStretch(1)
-        row.addWidget(self.letter)
-        coming.addLayout(row)
+        coming.addLayout(row(self.again, REST, self.letter, spacing=None))
         coming.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
         right.setMinimumWidth(SENTENCE_PX)
+        below = Splitter(Qt.Orientation.Horizontal)
         below.addWidget(left)
         below.addWidget(right)
         below.setStretchFactor(0, 1)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(12, 10, 12, 10)
-        layout.setSpacing(8)
-        layout.addLayout(top)
-        layout.addWidget(self.table, 2)
-        layout.addWidget(below, 3)
+        top = row(self.earlier, self.head, self.later, self.now, REST, self.asked, self.to_library)
+        parts = (top, (self.table, 2), (below, 3))
+        stacked(*parts, of=self, margins=(12, 10, 12, 10), spacing=8)
 
     def _connect(self, reviewed: Reviewed) -> None:
         steps = self._session.steps
@@ -164,9 +145,9 @@ class WeekPage(QWidget):
         self.earlier.clicked.connect(lambda: board.step(-1))
         self.later.clicked.connect(lambda: board.step(1))
         self.now.clicked.connect(board.this_week)
-        self.to_library.clicked.connect(self.library_wanted)
+        self.to_library.clicked.connect(self.library_requested)
         self.asked.clicked.connect(self._ask)
-        self.table.open_wanted.connect(self._open)
+        self.table.open_requested.connect(self._open)
         self.table.step_wanted.connect(board.step)
         self.table.picked_changed.connect(self._show_later)
         self.sentence.textChanged.connect(self._typed)
@@ -174,10 +155,8 @@ class WeekPage(QWidget):
         self.letter.clicked.connect(self._want_letter)
         board.planned.connect(self._planned)
         signals = (opened.athlete_changed, reviewed.kept, self._session.keeping.saved)
-        self._read = RefreshWhenSeen(steps, self, opened.rows_changed, board.load, *signals)
-        self._read.stale = True
-        self._drawn = RefreshWhenSeen(steps, self, board.changed, self._show)
-        self._drawn.stale = True
+        self._read = RefreshWhenSeen(steps, self, opened.rows_changed, board.load, *signals, stale=True)
+        self._drawn = RefreshWhenSeen(steps, self, board.changed, self._show, stale=True)
 
     def _show(self) -> None:
         board = self._board.board
@@ -193,19 +172,19 @@ class WeekPage(QWidget):
         self._session.steps.later(self._show_athlete)
 
     def _show_athlete(self) -> None:
-        row = self.table.picked
+        picked = self.table.picked
         for widget in (self.asked, self.sentence, self.again):
-            widget.setEnabled(row is not None)
-        if row is None:
-            self.weeks.show_weeks(())
+            widget.setEnabled(picked is not None)
+        if picked is None:
+            self.weeks.set_rows(())
             return
-        self._athlete = row.athlete.identity
-        self.weeks.show_weeks(row.weeks)
-        self.phases.set_rows(row.phases)
-        self.edges.setText(edges_sentence(row.week))
+        self._athlete = picked.athlete.identity
+        self.weeks.set_rows(picked.weeks)
+        self.phases.set_rows(picked.phases)
+        self.edges.setText(edges_sentence(picked.week))
         self.edges.setVisible(bool(self.edges.text()))
         words = tr("{name}, for the week from {day}")
-        self.coming.setText(words.format(name=row.athlete.name, day=coming_week(self._board.board)))
+        self.coming.setText(words.format(name=picked.athlete.name, day=coming_week(self._board.board)))
         self._show_sentence()
 
     def _show_sentence(self) -> None:

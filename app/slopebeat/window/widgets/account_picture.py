@@ -17,18 +17,20 @@ from PySide6.QtGui import (
     QPixmap,
     QResizeEvent,
 )
-from PySide6.QtWidgets import QGridLayout, QSizePolicy, QToolTip, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QSizePolicy, QToolTip, QWidget
 
 from slopebeat.analysis.account.time_account import TimeAccount
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import clock, minutes_seconds, percent
+from slopebeat.plots.kept_picture import KeptPicture
 from slopebeat.plots.theme import theme
-from slopebeat.report.bars import Piece, bar_pieces, look_of, strip
+from slopebeat.report.bars import Piece, bar_pieces, look_of
 from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
 from slopebeat.review.present.account import AccountPart, parts_of
-from slopebeat.window.widgets.parts import WrappingRow, explained_by, label
+from slopebeat.window.widgets.parts import explained_by, holder, label, stacked
 from slopebeat.window.widgets.target_handle import TargetHandle
+from slopebeat.window.widgets.wrapping_row import WrappingRow
 
 BAR_PX, CLOSE_BAR_PX, FOOT_PX = 22, 15, 6
 """Height of the bar, usually and where there is little room, and of what stands under it [project choice]."""
@@ -52,6 +54,7 @@ class AccountBar(QWidget):
         self.pickable = pickable
         self._parts: list[AccountPart] = []
         self._picture: QPixmap | None = None
+        self._kept: dict[tuple[str, bool], KeptPicture] = {}
         self._marked = ""
         theme.follow(self._forget)
         self.setFixedHeight(BAR_PX)
@@ -123,10 +126,21 @@ class AccountBar(QWidget):
             self._picture.setDevicePixelRatio(sharp)
             self._picture.fill(Qt.GlobalColor.transparent)
             painter = QPainter(self._picture)
-            shapes = strip(self._parts, self.width(), self.height(), theme.colours)
-            paint_shapes(painter, shapes, smooth=False)
+            for piece in bar_pieces(self._parts, self.width(), self.height()):
+                box = piece.box
+                painter.setClipRect(QRectF(box.x, box.y, box.width, box.height))
+                painter.drawPixmap(0, 0, self._longest(painter, piece))
             painter.end()
         return self._picture
+
+    def _longest(self, painter: QPainter, piece: Piece) -> QPixmap:
+        """A piece as long as the bar: of another band it is only cut elsewhere."""
+        kept = self._kept.setdefault((piece.part.figure.key, piece.standing), KeptPicture())
+        box = Rect(0, piece.box.y, self.width(), piece.box.height)
+        shapes = look_of(piece.part, theme.colours).drawn
+        return kept.of(
+            painter, QRectF(self.rect()), (), lambda inside: paint_shapes(inside, shapes(box), smooth=False)
+        )
 
     def _forget(self) -> None:
         """Other colours: draw anew."""
@@ -218,15 +232,9 @@ class AccountPicture(QWidget):
 
     def __init__(self, parent: QWidget | None = None, pickable: bool = False) -> None:
         super().__init__(parent)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(5)
-        self.bar = AccountBar(pickable=pickable)
+        self.bar, self.key = AccountBar(pickable=pickable), QWidget()
         self.bar.picked.connect(self.picked)
-        layout.addWidget(self.bar)
-        self.key = QWidget()
-        layout.addWidget(self.key)
-        self._layout = layout
+        self._layout = stacked(self.bar, self.key, of=self, spacing=5)
         self._named: dict[str, NamedPart] = {}
         self.target = explained_by("target", TargetHandle(self.bar, self))
 
@@ -257,18 +265,16 @@ class AccountPicture(QWidget):
         for named in self._named.values():
             named.picked.connect(self.picked)
         visible = not self.key.isHidden()
-        self._layout.removeWidget(self.key)
+        fresh = _side_by_side(self._named.values())
+        self._layout.replaceWidget(self.key, fresh)
         self.key.deleteLater()
-        self.key = _side_by_side(self._named.values())
-        self._layout.addWidget(self.key)
+        self.key = fresh
         self.key.setVisible(visible)
 
 
 def _side_by_side(named: Iterable[NamedPart]) -> QWidget:
     """Or in more lines where the screen is narrow."""
-    key = QWidget()
-    key.setLayout(WrappingRow(*named, spacing=10))
-    return key
+    return holder(WrappingRow(*named, spacing=10))
 
 
 def key_of_parts(parts: list[AccountPart]) -> QWidget:

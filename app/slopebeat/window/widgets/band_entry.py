@@ -5,13 +5,21 @@ from __future__ import annotations
 from dataclasses import replace
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QGridLayout, QSpinBox, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QSpinBox, QStackedWidget, QWidget
 
 from slopebeat.model.bands import PLAUSIBLE_BPM, BandMethod
 from slopebeat.model.language import mark, tr
 from slopebeat.session.outing.aim import BandChoice, MaximumFrom
-from slopebeat.window.widgets.number_box import entry_box, not_edited
-from slopebeat.window.widgets.parts import label
+from slopebeat.window.widgets.boxes import (
+    choice_box,
+    enter,
+    entered,
+    entry_box,
+    not_edited,
+    optional_box,
+    show_number,
+)
+from slopebeat.window.widgets.parts import label, stacked
 
 METHODS = (
     (BandMethod.MANUAL, mark("Set by hand")),
@@ -36,18 +44,10 @@ ADVICE = {
 LEAST_LETTERS = 12
 """Of a way to find a band that are seen at the least; the list that opens shows them all [project choice]."""
 
-UNSET = int(PLAUSIBLE_BPM[0]) - 1
-"""A spin box one under its least value shows a dash: nothing entered yet."""
-
 
 def bpm_box(name: str, tip: str) -> QSpinBox:
     """A heart rate to enter; empty until the user does."""
-    box = QSpinBox()
-    box.setRange(UNSET, int(PLAUSIBLE_BPM[1]))
-    box.setSpecialValueText("–")
-    box.setSuffix(" bpm")
-    box.setValue(UNSET)
-    return entry_box(box, name, tip)
+    return entry_box(optional_box(name, PLAUSIBLE_BPM, " bpm"), name, tip)
 
 
 def edge_boxes() -> tuple[QSpinBox, QSpinBox]:
@@ -73,12 +73,8 @@ class BandEntry(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._choice = BandChoice()
-        self.method = QComboBox()
-        self.method.setAccessibleName(tr("How the band is found"))
-        self.method.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-        self.method.setMinimumContentsLength(LEAST_LETTERS)
-        for _, words in METHODS:
-            self.method.addItem(tr(words))
+        ways = [(tr(words), None) for _, words in METHODS]
+        self.method = choice_box(tr("How the band is found"), "", ways, LEAST_LETTERS)
         self.lower_edge, self.upper_edge = edge_boxes()
         self.hr_max = bpm_box(
             tr("Maximal heart rate"), tr("As measured. A maximal test needs medical clearance.")
@@ -95,13 +91,8 @@ class BandEntry(QWidget):
         )
         self._pages = QStackedWidget()
         self._build_pages()
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(6)
-        layout.addWidget(self.method)
         self.advice = label("", "caption", wrap=True)
-        layout.addWidget(self._pages)
-        layout.addWidget(self.advice)
+        stacked(self.method, self._pages, self.advice, of=self, spacing=6)
         self.show_choice(self._choice)
         self.method.activated.connect(self._edited)
         for box in self.boxes():
@@ -151,9 +142,9 @@ class BandEntry(QWidget):
         rates = (*edges, choice.hr_max_bpm, choice.hr_max_bpm, choice.hr_rest_bpm)
         with not_edited(*boxes):
             for box, value in zip(boxes[:5], rates, strict=True):
-                box.setValue(UNSET if value is None else value)
+                enter(box, value)
             for box, share in zip(boxes[5:], (*choice.max_shares, *choice.reserve_shares), strict=True):
-                box.setValue(round(share * 100))
+                show_number(box, round(share * 100))
         at = [method for method, _ in METHODS].index(choice.method)
         self.method.setCurrentIndex(at)
         self._show_page(at)
@@ -171,26 +162,23 @@ class BandEntry(QWidget):
 
     def _edited(self) -> None:
         method = METHODS[self.method.currentIndex()][0]
-        hr_max = _entered(self.reserve_max if method is BandMethod.RESERVE else self.hr_max)
+        hr_max = entered(self.reserve_max if method is BandMethod.RESERVE else self.hr_max)
         same = hr_max == self._choice.hr_max_bpm
         self.edited.emit(
             replace(
                 self._choice,
                 method=method,
-                lower_bpm=_entered(self.lower_edge),
-                upper_bpm=_entered(self.upper_edge),
+                lower_bpm=entered(self.lower_edge),
+                upper_bpm=entered(self.upper_edge),
                 hr_max_bpm=hr_max,
                 maximum_from=self._choice.maximum_from if same else MaximumFrom.TYPED,
-                hr_rest_bpm=_entered(self.hr_rest),
-                max_shares=_shares(self.max_shares),
-                reserve_shares=_shares(self.reserve_shares),
+                hr_rest_bpm=entered(self.hr_rest),
+                max_shares=shares_in(self.max_shares),
+                reserve_shares=shares_in(self.reserve_shares),
             )
         )
 
 
-def _entered(box: QSpinBox) -> int | None:
-    return None if box.value() == UNSET else box.value()
-
-
-def _shares(boxes: tuple[QSpinBox, QSpinBox]) -> tuple[float, float]:
+def shares_in(boxes: tuple[QSpinBox, QSpinBox]) -> tuple[float, float]:
+    """The shares typed in percent."""
     return boxes[0].value() / 100, boxes[1].value() / 100

@@ -6,10 +6,10 @@ from pathlib import Path
 
 from PySide6.QtCore import QTimer, QUrl
 from PySide6.QtGui import QDesktopServices
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QPushButton, QWidget
+from PySide6.QtWidgets import QFrame, QProgressBar, QPushButton, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.window.widgets.parts import button, label
+from slopebeat.window.widgets.parts import button, label, row
 
 SHOW_AFTER_MS = 150
 """Work done faster than this shows no progress at all [project choice]."""
@@ -34,11 +34,7 @@ class MessageBar(QFrame):
         self.text.setAccessibleName(tr("Message"))
         self.dismiss = button(tr("Close"), "flat", tr("Close this message"))
         self.dismiss.clicked.connect(self.hide)
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(14, 8, 14, 8)
-        layout.addWidget(self.text, 1)
-        layout.addWidget(act)
-        layout.addWidget(self.dismiss)
+        row((self.text, 1), act, self.dismiss, of=self, margins=(14, 8, 14, 8), spacing=None)
         self.hide()
 
 
@@ -79,11 +75,8 @@ class WaitingBar(QFrame):
         self.progress.setTextVisible(False)
         self.progress.setAccessibleName(name)
         self.stop = button(tr("Cancel"), "", stop_hint)
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(14, 6, 14, 6)
-        layout.addWidget(self.text)
-        layout.addWidget(self.progress, 1)
-        layout.addWidget(self.stop)
+        parts = (self.text, (self.progress, 1), self.stop)
+        row(*parts, of=self, margins=(14, 6, 14, 6), spacing=None)
         self._late = QTimer(self)
         self._late.setSingleShot(True)
         self._late.setInterval(SHOW_AFTER_MS)

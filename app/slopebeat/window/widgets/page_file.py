@@ -1,4 +1,4 @@
-"""Where letters and pages of weeks or months are saved: asking, and writing in the background."""
+"""Files to open and to write: asking which, and writing letters and pages in the background."""
 
 from __future__ import annotations
 
@@ -8,36 +8,38 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.session.background import Background
+from slopebeat.session.background import Background, say_problem
 
 if TYPE_CHECKING:
     from slopebeat.report.months.files import PageFile
-    from slopebeat.review.price.letter import Letter
+    from slopebeat.review.price.athlete import Letter
 
 
-class LetterDialog:
-    """Choosing the name of a letter."""
-
-    @staticmethod
-    def ask(parent: QWidget, name: str) -> Path | None:
-        """The chosen file, none when it was cancelled."""
-        filters = f"PDF (*.pdf);;HTML (*.html);;{tr('Text')} (*.txt)"
-        chosen, _ = QFileDialog.getSaveFileName(parent, tr("Save the letter"), name, filters)
-        return Path(chosen) if chosen else None
-
-
-class PageDialog:
-    """Choosing the name of a file for a page."""
+class FileDialog:
+    """Choosing a file or a folder; None, or no file, where it was cancelled."""
 
     @staticmethod
-    def ask(parent: QWidget, name: str) -> Path | None:
-        """The chosen file, none when it was cancelled."""
-        text, table = tr("Text"), tr("Figures")
-        kinds = f"PDF (*.pdf);;HTML (*.html);;{text} (*.txt);;{table} (*.csv);;JSON (*.json)"
-        chosen, _ = QFileDialog.getSaveFileName(parent, tr("Save the page"), name, kinds)
+    def ask_to_open(parent: QWidget, title: str, kinds: str, start: str = "") -> Path | None:
+        name, _ = QFileDialog.getOpenFileName(parent, title, start, kinds)
+        return Path(name) if name else None
+
+    @staticmethod
+    def ask_to_open_many(parent: QWidget, title: str, kinds: str, start: str = "") -> list[Path]:
+        names, _ = QFileDialog.getOpenFileNames(parent, title, start, kinds)
+        return [Path(name) for name in names]
+
+    @staticmethod
+    def ask_to_save(parent: QWidget, title: str, name: str, kinds: str, is_asked: bool = True) -> Path | None:
+        """``is_asked``: whether a file that is there may be replaced is asked."""
+        how = QFileDialog.Option(0) if is_asked else QFileDialog.Option.DontConfirmOverwrite
+        chosen, _ = QFileDialog.getSaveFileName(parent, title, name, kinds, options=how)
         return Path(chosen) if chosen else None
+
+    @staticmethod
+    def ask_folder(parent: QWidget, title: str) -> Path | None:
+        name = QFileDialog.getExistingDirectory(parent, title)
+        return Path(name) if name else None
 
 
 def save_letter(
@@ -48,7 +50,8 @@ def save_letter(
     told: Callable[[str], None],
 ) -> None:
     """Ask where, then write what ``letter`` gives in the background; ``told`` hears what came of it."""
-    path = LetterDialog.ask(parent, name)
+    kinds = f"PDF (*.pdf);;HTML (*.html);;{tr('Text')} (*.txt)"
+    path = FileDialog.ask_to_save(parent, tr("Save the letter"), name, kinds)
     if path is not None:
         chosen = letter()
         _write(background, path, lambda to: _write_letter(chosen, to), told)
@@ -62,7 +65,9 @@ def save_page(
     told: Callable[[str], None],
 ) -> None:
     """Ask where, and write there; ``page`` is called in the background, ``told`` with what became of it."""
-    path = PageDialog.ask(parent, name)
+    text, table = tr("Text"), tr("Figures")
+    kinds = f"PDF (*.pdf);;HTML (*.html);;{text} (*.txt);;{table} (*.csv);;JSON (*.json)"
+    path = FileDialog.ask_to_save(parent, tr("Save the page"), name, kinds)
     if path is not None:
         _write(background, path, lambda to: page().write(to), told)
 
@@ -72,15 +77,8 @@ def _write(
 ) -> None:
     """Call ``write`` in the background with the file, a PDF where its name has no ending."""
     path = path if path.suffix else path.with_suffix(".pdf")
-
-    def refused(error: Exception) -> None:
-        if not isinstance(error, UserError):
-            raise error
-        told(str(error))
-
-    background.run_in_background(
-        lambda progress: write(path), lambda _: told(tr("{path} was saved.").format(path=path)), refused
-    )
+    done = tr("{path} was saved.").format(path=path)
+    background.run_in_background(lambda progress: write(path), lambda _: told(done), say_problem(told))
 
 
 def _write_letter(letter: Letter, path: Path) -> None:

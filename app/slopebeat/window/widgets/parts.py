@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from typing import TypeVar
 
-from PySide6.QtCore import QEvent, QMargins, QPoint, QRect, QSize, Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
-    QDialogButtonBox,
+    QBoxLayout,
     QFrame,
     QGridLayout,
     QHBoxLayout,
     QLabel,
     QLayout,
-    QLayoutItem,
     QPushButton,
     QScrollArea,
     QSizePolicy,
@@ -22,76 +21,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from slopebeat.model.language import tr
-
-
-class WrappingRow(QLayout):
-    """As wide as it is given, as high as that needs; never needs more than its widest widget."""
-
-    def __init__(self, *widgets: QWidget, spacing: int = 8, line_spacing: int = 2) -> None:
-        super().__init__()
-        self._items: list[QLayoutItem] = []
-        self._line_spacing = line_spacing
-        self.setContentsMargins(0, 0, 0, 0)
-        self.setSpacing(spacing)
-        for widget in widgets:
-            self.addWidget(widget)
-
-    def addItem(self, item: QLayoutItem) -> None:
-        self._items.append(item)
-
-    def count(self) -> int:
-        return len(self._items)
-
-    def itemAt(self, index: int) -> QLayoutItem | None:
-        return self._items[index] if 0 <= index < len(self._items) else None
-
-    def takeAt(self, index: int) -> QLayoutItem | None:
-        return self._items.pop(index) if 0 <= index < len(self._items) else None
-
-    def expandingDirections(self) -> Qt.Orientation:
-        return Qt.Orientation(0)
-
-    def hasHeightForWidth(self) -> bool:
-        return True
-
-    def heightForWidth(self, width: int) -> int:
-        return self._place(QRect(0, 0, width, 0), move=False)
-
-    def setGeometry(self, rect: QRect) -> None:
-        super().setGeometry(rect)
-        self._place(rect, move=True)
-
-    def sizeHint(self) -> QSize:
-        """The size of all facts in one line."""
-        sizes = [item.sizeHint() for item in self._items]
-        width = sum(size.width() for size in sizes) + self.spacing() * max(len(sizes) - 1, 0)
-        return self._around(QSize(width, max((size.height() for size in sizes), default=0)))
-
-    def minimumSize(self) -> QSize:
-        least = QSize()
-        for item in self._items:
-            least = least.expandedTo(item.minimumSize())
-        return self._around(least)
-
-    def _around(self, size: QSize) -> QSize:
-        margins: QMargins = self.contentsMargins()
-        return size + QSize(margins.left() + margins.right(), margins.top() + margins.bottom())
-
-    def _place(self, rect: QRect, move: bool) -> int:
-        """Lay the facts out line by line and return the height they take."""
-        margins = self.contentsMargins()
-        inside = rect.marginsRemoved(margins)
-        x, y, line = inside.left(), inside.top(), 0
-        for item in self._items:
-            size = item.sizeHint()
-            if x > inside.left() and x + size.width() > inside.right() + 1:
-                x, y, line = inside.left(), y + line + self._line_spacing, 0
-            if move:
-                item.setGeometry(QRect(QPoint(x, y), size))
-            x += size.width() + self.spacing()
-            line = max(line, size.height())
-        return y + line - rect.top() + margins.bottom()
+from slopebeat.window.widgets.wrapping_row import WrappingRow
 
 
 def label(text: str, name: str = "", tip: str = "", wrap: bool = False) -> QLabel:
@@ -170,6 +100,7 @@ def explained_by(key: str, widget: Shown) -> Shown:
 
 
 SpinBox = TypeVar("SpinBox", bound=QAbstractSpinBox)
+Area = TypeVar("Area", bound=QScrollArea)
 
 
 ENTRY_PX = 26
@@ -196,39 +127,96 @@ def entries(*named: tuple[str, QWidget]) -> QGridLayout:
     return grid
 
 
-def save_or_cancel() -> QDialogButtonBox:
-    """The two buttons under a dialog that keeps something."""
-    kinds = QDialogButtonBox.StandardButton
-    box = QDialogButtonBox(kinds.Save | kinds.Cancel)
-    box.button(kinds.Save).setText(tr("Save"))
-    box.button(kinds.Cancel).setText(tr("Cancel"))
-    return box
+REST = None
+"""In a row or a column: the room that is left over."""
+
+Part = QWidget | QLayout | int | None | tuple[QWidget | QLayout, int]
+"""What a row or a column is made of: a widget or a layout, which a number gives a share of the room there is,
+pixels left free, or :data:`REST`."""
+
+Margins = tuple[int, int, int, int]
+Box = TypeVar("Box", bound=QBoxLayout)
 
 
-def close_only() -> QDialogButtonBox:
-    """The button under a dialog that only says something."""
-    box = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
-    box.button(QDialogButtonBox.StandardButton.Close).setText(tr("Close"))
-    return box
+def _fill(layout: Box, parts: tuple[Part, ...], margins: Margins | None, spacing: int | None) -> Box:
+    if margins is not None:
+        layout.setContentsMargins(*margins)
+    if spacing is not None:
+        layout.setSpacing(spacing)
+    for part in parts:
+        thing, share = part if isinstance(part, tuple) else (part, 0)
+        if thing is REST:
+            layout.addStretch(1)
+        elif isinstance(thing, int):
+            layout.addSpacing(thing)
+        elif isinstance(thing, QLayout):
+            layout.addLayout(thing, share)
+        else:
+            layout.addWidget(thing, share)
+    return layout
+
+
+def row(
+    *parts: Part,
+    of: QWidget | None = None,
+    margins: Margins | None = (0, 0, 0, 0),
+    spacing: int | None = 8,
+    stretch_last: bool = False,
+) -> QHBoxLayout:
+    """Parts side by side, laid out in ``of`` where it is given; None leaves margins and spacing to the style.
+
+    Where none has a share the room behind them stays free, but for ``stretch_last``.
+    """
+    made = _fill(QHBoxLayout() if of is None else QHBoxLayout(of), parts, margins, spacing)
+    if not stretch_last and not any(made.stretch(at) for at in range(made.count())):
+        made.addStretch(1)
+    return made
+
+
+def stacked(
+    *parts: Part,
+    of: QWidget | None = None,
+    margins: Margins | None = (0, 0, 0, 0),
+    spacing: int | None = None,
+) -> QVBoxLayout:
+    """Parts one below the other, like :func:`row`."""
+    return _fill(QVBoxLayout() if of is None else QVBoxLayout(of), parts, margins, spacing)
+
+
+def holder(layout: QLayout) -> QWidget:
+    """A widget that holds a layout and nothing else."""
+    made = QWidget()
+    made.setLayout(layout)
+    return made
+
+
+def in_the_middle(frame: QWidget, page: QWidget) -> None:
+    """Lay a frame on a page, a little over its middle."""
+    outer = stacked(row(REST, frame, REST, spacing=None), of=page, margins=None)
+    outer.insertStretch(0, 2)
+    outer.addStretch(3)
 
 
 def card(margin: int = 12, spacing: int = 6, name: str = "card") -> tuple[QFrame, QVBoxLayout]:
     """A framed area and its layout."""
     frame = QFrame()
     frame.setObjectName(name)
-    layout = QVBoxLayout(frame)
-    layout.setContentsMargins(margin, margin - 2, margin, margin)
-    layout.setSpacing(spacing)
-    return frame, layout
+    return frame, stacked(of=frame, margins=(margin, margin - 2, margin, margin), spacing=spacing)
+
+
+def scroll_down(area: Area, name: str = "", inside: QWidget | None = None) -> Area:
+    """Let an area scroll up and down only, and hold this."""
+    area.setWidgetResizable(True)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setAccessibleName(name)
+    if inside is not None:
+        area.setWidget(inside)
+    return area
 
 
 def scrolling(widget: QWidget) -> QScrollArea:
     """The widget at its own width, scrolled where it is higher than its place."""
-    area = QScrollArea()
-    area.setWidgetResizable(True)
-    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-    area.setAccessibleName(widget.accessibleName())
-    area.setWidget(widget)
+    area = scroll_down(QScrollArea(), widget.accessibleName(), widget)
     least = max(widget.minimumSizeHint().width(), widget.minimumWidth())
     area.setMinimumWidth(least + area.verticalScrollBar().sizeHint().width())
     area.setMinimumHeight(1)
@@ -241,14 +229,3 @@ def rename(made: QLabel, name: str) -> None:
         made.setObjectName(name)
         made.style().unpolish(made)
         made.style().polish(made)
-
-
-def row(*widgets: QWidget, spacing: int = 8, stretch_last: bool = False) -> QHBoxLayout:
-    layout = QHBoxLayout()
-    layout.setContentsMargins(0, 0, 0, 0)
-    layout.setSpacing(spacing)
-    for widget in widgets:
-        layout.addWidget(widget)
-    if not stretch_last:
-        layout.addStretch(1)
-    return layout

@@ -26,11 +26,13 @@ class RefreshWhenSeen(QObject):
         signal: SignalInstance,
         refresh: Callable[[], None],
         *more: SignalInstance,
+        stale: bool = False,
     ) -> None:
+        """``stale``: it is to be drawn when it is first seen, though no signal said so."""
         super().__init__(widget)
         self._steps, self._widget = steps, widget
         self._refresh = refresh
-        self.stale = False
+        self.stale = stale
         for each in (signal, *more):
             each.connect(self.redraw)
         widget.installEventFilter(self)

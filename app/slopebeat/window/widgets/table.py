@@ -6,9 +6,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, QTimer
 from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPalette, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QApplication, QTableView, QWidget
+from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QApplication, QTableView, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.measures import Measure
@@ -64,6 +64,11 @@ class Column:
         return int(side | Qt.AlignmentFlag.AlignVCenter)
 
 
+def words_column(name: str, tip: str, words: Callable[[Any], str]) -> Column:
+    """A column of what a row says in words."""
+    return Column(name, tip, lambda _at, row: words(row), str, left=True)
+
+
 def columns_of(figures: Sequence[Figure], of: Callable[[Any], Any] = lambda row: row) -> tuple[Column, ...]:
     """The columns of those figures that are shown in the window; ``of`` takes what they are of from a row."""
 
@@ -83,35 +88,9 @@ def columns_of(figures: Sequence[Figure], of: Callable[[Any], Any] = lambda row:
     )
 
 
-def head_metrics() -> QFontMetrics:
-    """Of the headers, whose font the sheet sets behind the back of the view's own."""
-    font = QFont()
-    font.setPointSizeF(HEAD_POINT * theme.text_share)
-    return QFontMetrics(font)
-
-
 def row_height(view: QWidget) -> int:
     """Height of a row that goes with the text size."""
     return max(LEAST_ROW_PX, view.fontMetrics().height() + ROW_ROOM_PX)
-
-
-def take_current(table: QTableView, event: QKeyEvent) -> bool:
-    """Whether an arrow selected the current row: tabbing in makes one current and selects nothing."""
-    arrow = event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up) and not event.modifiers()
-    current = table.currentIndex()
-    if not arrow or not current.isValid() or table.selectionModel().hasSelection():
-        return False
-    table.selectRow(current.row())
-    return True
-
-
-def paint_nothing(view: QAbstractItemView, words: str) -> None:
-    """Say in the middle of an empty table why it is empty."""
-    painter = QPainter(view.viewport())
-    painter.setPen(view.palette().color(QPalette.ColorRole.PlaceholderText))
-    how = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
-    painter.drawText(view.viewport().rect().adjusted(20, 0, -20, 0), int(how), words)
-    painter.end()
 
 
 class RowsModel(QAbstractTableModel):
@@ -134,6 +113,21 @@ class RowsModel(QAbstractTableModel):
         self.order = self._sorted()
         self.endResetModel()
 
+    def change_rows(self, rows: Sequence[Any]) -> None:
+        """Show these instead, mostly the same: a view stays where it is and lays out only what is new."""
+        before, after = len(self.rows), len(rows)
+        if after > before:
+            self.beginInsertRows(QModelIndex(), before, after - 1)
+        elif after < before:
+            self.beginRemoveRows(QModelIndex(), after, before - 1)
+        self.rows = tuple(rows)
+        self.order = self._sorted()
+        if after > before:
+            self.endInsertRows()
+        elif after < before:
+            self.endRemoveRows()
+        self.dataChanged.emit(self.index(0, 0), self.index(min(before, after) - 1, len(self._columns) - 1))
+
     def row_at(self, line: int) -> Any:
         """What a line shows."""
         return self.rows[self.order[line]]
@@ -153,12 +147,15 @@ class RowsModel(QAbstractTableModel):
         self.layoutChanged.emit()
 
     def _sorted(self) -> list[int]:
-        """Unknown figures go to one end together; without a column the rows stay as they were given."""
+        """What is unknown comes last either way; without a column the rows stay as they were given."""
         places = list(range(len(self.rows)))
         if not 0 <= self._sorted_by < len(self._columns):
             return places
-        values = [self.sort_value(self._sorted_by, at) for at in places]
-        return sorted(places, key=lambda at: (values[at] is not None, values[at]), reverse=self._falling)
+        values: list[Any] = [self.sort_value(self._sorted_by, at) for at in places]
+        # NaN is the one value that differs from itself.
+        known = [at for at in places if values[at] is not None and values[at] == values[at]]
+        unknown = [at for at in places if values[at] is None or values[at] != values[at]]
+        return sorted(known, key=values.__getitem__, reverse=self._falling) + unknown
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         return 0 if parent.isValid() else len(self.rows)
@@ -167,7 +164,7 @@ class RowsModel(QAbstractTableModel):
         return 0 if parent.isValid() else len(self._columns)
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        # Most of what a view asks of a cell has no answer here: that is told first.
+        # Most of what a view asks of a cell has no answer here: that is checked first.
         if role not in ANSWERED:
             return None
         column = self._columns[index.column()]
@@ -230,13 +227,18 @@ class RowsTable(QTableView):
 
     def set_rows(self, rows: Sequence[Any], keep_widths: bool = False) -> None:
         """Show these rows, columns as wide as their words need, or as they are while a hand moves them."""
-        self.rows.set_rows(rows)
         if keep_widths:
+            self.rows.change_rows(rows)
+            self.executeDelayedItemsLayout()  # Later it would be painted twice.
             return
+        self.rows.set_rows(rows)
         self.verticalHeader().setDefaultSectionSize(row_height(self))
         cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
         if theme.text_share != 1.0:
-            heads = head_metrics()
+            # The sheet sets the font of headers behind the back of the view's own.
+            font = QFont()
+            font.setPointSizeF(HEAD_POINT * theme.text_share)
+            heads = QFontMetrics(font)
         count = len(rows)
         measured = range(0, count, 1 if count <= ALL_MEASURED else -(-count // SOME_MEASURED))
         for number, column in enumerate(self._columns):
@@ -266,13 +268,22 @@ class RowsTable(QTableView):
         self._by_hand = self._by_hand or held
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if not take_current(self, event):
+        """An arrow selects the current row: tabbing in makes one current and selects nothing."""
+        arrow = event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up) and not event.modifiers()
+        if arrow and self.currentIndex().isValid() and not self.selectionModel().hasSelection():
+            self.selectRow(self.currentIndex().row())
+        else:
             super().keyPressEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
+        """Say in the middle of an empty table why it is empty."""
         super().paintEvent(event)
         if self.nothing and not self.rows.rows:
-            paint_nothing(self, self.nothing)
+            painter = QPainter(self.viewport())
+            painter.setPen(self.palette().color(QPalette.ColorRole.PlaceholderText))
+            how = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
+            painter.drawText(self.viewport().rect().adjusted(20, 0, -20, 0), int(how), self.nothing)
+            painter.end()
 
     def picked_row(self) -> int | None:
         """Number of the selected row in the order it was given."""
@@ -282,3 +293,39 @@ class RowsTable(QTableView):
     def pick(self, row: int) -> None:
         """Select a row by its number in the order it was given."""
         self.selectRow(self.rows.order.index(row))
+
+
+class EditedTable(RowsTable):
+    """Some cells are typed in: the table is filled anew only once nothing is, which that would lose."""
+
+    def __init__(
+        self,
+        name: str,
+        columns: Sequence[Column],
+        parent: QWidget | None,
+        model: Callable[[Sequence[Column]], RowsModel],
+        delegate: QAbstractItemDelegate | None = None,
+    ) -> None:
+        super().__init__(name, columns, parent, model)
+        self._late = False
+        if delegate is not None:
+            delegate.setParent(self)
+            self.setItemDelegate(delegate)
+        self.itemDelegate().closeEditor.connect(self._catch_up)
+
+    @property
+    def typing(self) -> bool:
+        return self.state() is QAbstractItemView.State.EditingState
+
+    def fill(self) -> None:
+        """Read the rows anew."""
+        raise NotImplementedError
+
+    def _show(self) -> None:
+        self._late = self.typing
+        if not self._late:
+            self.fill()
+
+    def _catch_up(self, _editor: QWidget, _hint: QAbstractItemDelegate.EndEditHint) -> None:
+        if self._late:
+            QTimer.singleShot(0, self, self._show)

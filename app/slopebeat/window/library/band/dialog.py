@@ -5,24 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import (
-    QDialog,
-    QTableWidgetItem,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import BandPeriod, Ground
 from slopebeat.review.bands import back_to_first, removal_words, whole_basis
+from slopebeat.review.words.basis import how_words
 from slopebeat.review.words.names import key_name
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.library.band.finder import BandFinder
-from slopebeat.window.widgets.dialog_parts import Question, keep_band, rows_to_pick, undo_keys
-from slopebeat.window.widgets.parts import button, close_only, label, row
-from slopebeat.window.widgets.screen import room_px
+from slopebeat.window.widgets.dialogs import Question, RowsDialog, keep_band, undo_keys
+from slopebeat.window.widgets.parts import button, label, row
 
 HEADERS = (mark("For outings"), mark("In force"), mark("Band"), mark("How it was found"))
 WIDTHS_PX = (120, 230, 110, 420)
@@ -36,16 +31,15 @@ def in_force(period: BandPeriod, periods: tuple[BandPeriod, ...]) -> str:
     return tr("from {first} on").format(first=period.from_day)
 
 
-class BandsDialog(QDialog):
+class BandsDialog(RowsDialog):
     """Adds, mends and removes bands; the outings they cover are reviewed again in the background."""
 
     def __init__(self, parent: QWidget | None, session: LibrarySession) -> None:
-        super().__init__(parent)
+        headers = [tr(header) for header in HEADERS]
+        super().__init__(parent, tr("Bands in force"), tr("Bands in force over time"), headers)
         self._session = session
-        self.setWindowTitle(tr("Bands in force"))
-        self.table = rows_to_pick(
-            tr("Bands in force over time"), [tr(header) for header in HEADERS], WIDTHS_PX
-        )
+        for at, width in enumerate(WIDTHS_PX):
+            self.table.setColumnWidth(at, width)
         self.add = button(tr("Add a band…"), "primary")
         self.change = button(
             tr("Open and change…"), "", tr("See how the selected band was found, and mend it (Enter)")
@@ -61,23 +55,10 @@ class BandsDialog(QDialog):
         )
         self.whole = label("", "detail", tr("How the selected band was found"), wrap=True)
         self.problem = label("", "problem", wrap=True)
-        self._lay_out()
+        buttons = row(self.add, self.change, self.remove, self.back)
+        self.lay_out((860, 480), self.whole, buttons, self.note, self.problem)
         self._connect()
         self._show()
-
-    def _lay_out(self) -> None:
-        buttons = close_only()
-        buttons.rejected.connect(self.reject)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(20, 18, 20, 14)
-        layout.setSpacing(12)
-        layout.addWidget(self.table, 1)
-        layout.addWidget(self.whole)
-        layout.addLayout(row(self.add, self.change, self.remove, self.back))
-        layout.addWidget(self.note)
-        layout.addWidget(self.problem)
-        layout.addWidget(buttons)
-        self.resize(QSize(860, 480).boundedTo(room_px(self)))
 
     def _connect(self) -> None:
         self.add.clicked.connect(self._add)
@@ -93,12 +74,6 @@ class BandsDialog(QDialog):
         self._session.opened.athlete_changed.connect(self._show)
         self.table.itemSelectionChanged.connect(self._picked)
 
-    @classmethod
-    def ask(cls, parent: QWidget, session: LibrarySession) -> None:
-        made = cls(parent, session)
-        made.exec()
-        made.deleteLater()
-
     def _periods(self) -> tuple[BandPeriod, ...]:
         grounds = list(Ground)
         return tuple(
@@ -108,19 +83,14 @@ class BandsDialog(QDialog):
     def _show(self) -> None:
         self.problem.clear()
         periods = self._periods()
-        self.table.setRowCount(len(periods))
-        for at, period in enumerate(periods):
-            how = (str(period.band), period.band.how_words)
-            words = (key_name(period.ground), in_force(period, periods), *how)
-            for column, text in enumerate(words):
-                item = QTableWidgetItem(text)
-                item.setToolTip(text)
-                self.table.setItem(at, column, item)
+        self.show_rows(
+            [(key_name(p.ground), in_force(p, periods), str(p.band), how_words(p.band)) for p in periods]
+        )
         self._picked()
 
     def _chosen(self) -> BandPeriod | None:
-        rows = self.table.selectionModel().selectedRows()
-        return self._periods()[rows[0].row()] if rows else None
+        at = self.picked_row()
+        return None if at is None else self._periods()[at]
 
     def _picked(self) -> None:
         chosen = self._chosen()
@@ -138,16 +108,16 @@ class BandsDialog(QDialog):
     def _change(self) -> None:
         athlete, chosen = self._session.opened.athlete, self._chosen()
         if athlete is not None and chosen is not None:
-            BandFinder.ask(self, athlete, partial(self._keep, mended=chosen), chosen)
+            BandFinder.ask(self, athlete, partial(self._keep, edited=chosen), chosen)
 
     def _keep(
         self,
         period: BandPeriod,
         on_kept: Callable[[], None],
         on_refused: Callable[[str], None],
-        mended: BandPeriod | None = None,
+        edited: BandPeriod | None = None,
     ) -> None:
-        keep_band(self, self._session, period, mended, on_kept, on_refused)
+        keep_band(self, self._session, period, edited, on_kept, on_refused)
 
     def _reach_back(self) -> None:
         first = self._chosen()

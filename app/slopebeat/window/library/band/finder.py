@@ -7,7 +7,6 @@ from datetime import date
 
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import (
-    QComboBox,
     QDialog,
     QDialogButtonBox,
     QFormLayout,
@@ -36,9 +35,10 @@ from slopebeat.window.library.band.methods import (
     MethodPage,
     ReservePage,
 )
-from slopebeat.window.library.entry_dialog import EntryDialog, Keep
-from slopebeat.window.widgets.band_entry import UNSET, bpm_box
+from slopebeat.window.widgets.band_entry import bpm_box
+from slopebeat.window.widgets.boxes import choice_box, enter, entered
 from slopebeat.window.widgets.day_box import DayBox
+from slopebeat.window.widgets.dialogs import EntryDialog, Keep
 from slopebeat.window.widgets.parts import label
 
 LACTATE = mark("Lactate step test")
@@ -61,7 +61,7 @@ class _Opened:
 class BandFinder(EntryDialog):
     """Shows the band the entries give, with its doubts, before it is kept with ``keep``.
 
-    ``mended`` is a band to open again. As long as none of its entries is touched, how it was found stays as
+    ``edited`` is a band to open again. As long as none of its entries is touched, how it was found stays as
     it is kept, whole; day, ground and hard threshold can be mended without that.
     """
 
@@ -71,23 +71,19 @@ class BandFinder(EntryDialog):
         athlete: Athlete,
         keep: Keep[BandPeriod],
         day: date | None = None,
-        mended: BandPeriod | None = None,
+        edited: BandPeriod | None = None,
     ) -> None:
         super().__init__(parent)
-        title = tr("New band for {name}") if mended is None else tr("Change a band of {name}")
+        title = tr("New band for {name}") if edited is None else tr("Change a band of {name}")
         self.setWindowTitle(title.format(name=athlete.name))
         self._athlete, self._keep = athlete, keep
         self._opened: _Opened | None = None
         today = day or date.today()
         age = None if athlete.birth_year is None else today.year - athlete.birth_year
-        self.ground = QComboBox()
-        self.ground.setAccessibleName(tr("Ground"))
-        for ground in Ground:
-            self.ground.addItem(key_name(ground), ground)
+        self.ground = choice_box(tr("Ground"), "", [(key_name(ground), ground) for ground in Ground])
         self.day = DayBox(tr("In force from"), today)
         self.day.setToolTip(tr("Outings from this day on are reviewed with it, until the next band begins."))
-        self.method = QComboBox()
-        self.method.setAccessibleName(tr("How the band is found"))
+        self.method = choice_box(tr("How the band is found"))
         self.hard = _hard_box()
         self.hard.valueChanged.connect(self._show)
         self.pages = QStackedWidget()
@@ -100,8 +96,8 @@ class BandFinder(EntryDialog):
         self.kept = label("", "caption", tr("How the band was found, as it is kept"), wrap=True)
         self._lay_out()
         self._choose(0)
-        if mended is not None:
-            self._open(mended)
+        if edited is not None:
+            self._open(edited)
 
     def _add_pages(self, age: int | None) -> None:
         """A page of entries for each method."""
@@ -119,10 +115,10 @@ class BandFinder(EntryDialog):
 
     @classmethod
     def ask(
-        cls, parent: QWidget, athlete: Athlete, keep: Keep[BandPeriod], mended: BandPeriod | None = None
+        cls, parent: QWidget, athlete: Athlete, keep: Keep[BandPeriod], edited: BandPeriod | None = None
     ) -> bool:
         """Whether a band was kept."""
-        return cls(parent, athlete, keep, mended=mended).exec() == QDialog.DialogCode.Accepted
+        return cls(parent, athlete, keep, edited=edited).exec() == QDialog.DialogCode.Accepted
 
     def _open(self, period: BandPeriod) -> None:
         """Show a band that is there: where and when it holds, its hard threshold, how it was found."""
@@ -136,7 +132,7 @@ class BandFinder(EntryDialog):
         self.day.set_day(period.from_day)
         hard = period.band.basis.numbers(HARD_THRESHOLD_BPM)
         if hard is not None:
-            self.hard.setValue(round(hard[0]))
+            enter(self.hard, hard[0])
         self.method.setCurrentIndex(at)
         self._opened = _Opened(period, page, _found_on(page))
         self.kept.setText(whole_basis(period.band))
@@ -197,7 +193,7 @@ class BandFinder(EntryDialog):
             return None
 
     def _day(self) -> date | None:
-        """The day that stands there; None while it is none, which is told."""
+        """The day that stands there; None while it is none, which is reported."""
         try:
             return self.day.day()
         except UserError:
@@ -205,17 +201,18 @@ class BandFinder(EntryDialog):
 
     def _entered(self) -> FoundBand | None:
         """What the entries give; UserError with a sentence where they contradict each other."""
-        found, hard_bpm = self.page.found(), float(self.hard.value())
+        found, hard_bpm = self.page.found(), entered(self.hard)
         opened = self._opened
         if opened is not None and self.page is opened.page and found is not None and found == opened.found:
             band = opened.period.band
             known = band.basis.numbers(HARD_THRESHOLD_BPM)
             found = replace(found, band=without_hard_threshold(band))
             # What came with a fraction keeps it while nobody types another.
-            hard_bpm = known[0] if known is not None and round(known[0]) == hard_bpm else hard_bpm
-        if found is None or hard_bpm == UNSET:
+            if known is not None and round(known[0]) == hard_bpm:
+                return replace(found, band=with_hard_threshold(found.band, known[0]))
+        if found is None or hard_bpm is None:
             return found
-        return replace(found, band=with_hard_threshold(found.band, hard_bpm))
+        return replace(found, band=with_hard_threshold(found.band, float(hard_bpm)))
 
     @property
     def untouched(self) -> bool:

@@ -3,14 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import (
-    QComboBox,
-    QHBoxLayout,
-    QTableWidget,
-    QTableWidgetItem,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QTableWidget, QTableWidgetItem, QWidget
 
 from slopebeat.analysis.band.lactate import (
     LEAST_STAGES,
@@ -30,8 +23,8 @@ from slopebeat.review.price.gap import test_of
 from slopebeat.review.words.messages import say
 from slopebeat.review.words.names import key_name
 from slopebeat.window.library.band.methods import FoundBand, MethodPage
-from slopebeat.window.widgets.number_box import DecimalBox
-from slopebeat.window.widgets.parts import label
+from slopebeat.window.widgets.boxes import DecimalBox, choice_box
+from slopebeat.window.widgets.parts import holder, label, row, stacked
 
 ROWS = 12
 """Stages that can be typed [project choice]."""
@@ -49,9 +42,7 @@ class LactatePage(MethodPage):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.unit = QComboBox()
-        self.unit.addItems(UNITS)
-        self.unit.setAccessibleName(tr("Unit of the load"))
+        self.unit = choice_box(tr("Unit of the load"), "", [(unit, unit) for unit in UNITS])
         self.rest = DecimalBox()
         self.rest.setRange(0.0, PLAUSIBLE_MMOL_L[1])
         self.rest.setDecimals(1)
@@ -74,17 +65,8 @@ class LactatePage(MethodPage):
     def _lay_out(self) -> None:
         self.form.addRow(label(tr("Unit of the load")), self.unit)
         self.form.addRow(label(tr("Lactate at rest")), self.rest)
-        seen = QWidget()
-        column = QVBoxLayout(seen)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.chart, 1)
-        column.addWidget(self.readings)
-        both = QWidget()
-        across = QHBoxLayout(both)
-        across.setContentsMargins(0, 0, 0, 0)
-        across.setSpacing(10)
-        across.addWidget(self.table)
-        across.addWidget(seen, 1)
+        seen = holder(stacked((self.chart, 1), self.readings))
+        both = holder(row(self.table, (seen, 1), spacing=10))
         both.setMinimumHeight(230)
         self.form.addRow(both)
 

@@ -29,9 +29,11 @@ from slopebeat.model.basis import (
 )
 from slopebeat.model.language import mark, tr
 from slopebeat.model.recording import typed_title
+from slopebeat.review.words.basis import how_words
 from slopebeat.review.words.messages import say
-from slopebeat.window.widgets.band_entry import UNSET, bpm_box, percent_box
-from slopebeat.window.widgets.parts import label, row
+from slopebeat.window.widgets.band_entry import bpm_box, percent_box, shares_in
+from slopebeat.window.widgets.boxes import enter, entered, optional_box
+from slopebeat.window.widgets.parts import holder, label, row
 
 BOX_PX = 110
 
@@ -71,7 +73,6 @@ class MethodPage(QWidget):
 
     def add(self, words: str, *boxes: QSpinBox | QLineEdit) -> None:
         """A row of entries, with "to" between two."""
-        holder = QWidget()
         widgets: list[QWidget] = []
         for box in boxes:
             box.setMinimumWidth(BOX_PX)
@@ -81,22 +82,16 @@ class MethodPage(QWidget):
                 box.valueChanged.connect(self._tell)
             else:
                 box.textChanged.connect(self._tell)
-        holder.setLayout(row(*widgets, stretch_last=isinstance(boxes[0], QLineEdit)))
-        self.form.addRow(label(words), holder)
+        entries = row(*widgets, stretch_last=isinstance(boxes[0], QLineEdit))
+        self.form.addRow(label(words), holder(entries))
 
     def _tell(self) -> None:
         self.changed.emit()
 
 
-def _shares(lower: QSpinBox, upper: QSpinBox) -> tuple[float, float]:
-    return lower.value() / 100, upper.value() / 100
-
-
-def _fill_shares(basis: Basis, lower: QSpinBox, upper: QSpinBox) -> None:
-    shares = basis.numbers("low_share", "high_share")
-    if shares is not None:
-        lower.setValue(round(shares[0] * 100))
-        upper.setValue(round(shares[1] * 100))
+def _fill_shares(basis: Basis, boxes: tuple[QSpinBox, QSpinBox]) -> None:
+    for box, share in zip(boxes, basis.numbers("low_share", "high_share") or (), strict=False):
+        box.setValue(round(share * 100))
 
 
 def share_boxes(shares: tuple[float, float], lower: str, upper: str) -> tuple[QSpinBox, QSpinBox]:
@@ -122,9 +117,10 @@ class MaximumPage(MethodPage):
         self.add(tr("Share"), *self.shares)
 
     def found(self) -> FoundBand | None:
-        if self.hr_max.value() == UNSET:
+        hr_max = entered(self.hr_max)
+        if hr_max is None:
             return None
-        band = band_from_hr_max(self.hr_max.value(), _shares(*self.shares))
+        band = band_from_hr_max(hr_max, shares_in(self.shares))
         return FoundBand(replace(band, basis=band.basis.called(MEASURED_MAXIMUM)))
 
     def fill(self, band: Band) -> bool:
@@ -132,7 +128,7 @@ class MaximumPage(MethodPage):
         if band.basis.key not in MAXIMA or hr_max is None:
             return False
         self.hr_max.setValue(round(hr_max[0]))
-        _fill_shares(band.basis, *self.shares)
+        _fill_shares(band.basis, self.shares)
         return True
 
 
@@ -145,12 +141,8 @@ class AgePage(MethodPage):
 
     def __init__(self, age_years: int | None = None, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.age = QSpinBox()
-        self.age.setRange(int(AGES[0]) - 1, int(AGES[1]))
-        self.age.setSpecialValueText("–")
-        self.age.setSuffix(f" {tr('years')}")
-        self.age.setAccessibleName(tr("Age"))
-        self.age.setValue(self.age.minimum() if age_years is None else age_years)
+        self.age = optional_box(tr("Age"), AGES, f" {tr('years')}")
+        enter(self.age, age_years)
         self.shares = share_boxes(
             HR_MAX_SHARE, tr("Lower share of estimated maximum"), tr("Upper share of estimated maximum")
         )
@@ -158,10 +150,10 @@ class AgePage(MethodPage):
         self.add(tr("Share"), *self.shares)
 
     def found(self) -> FoundBand | None:
-        if self.age.value() == self.age.minimum():
+        age = entered(self.age)
+        if age is None:
             return None
-        estimates, shares = hr_max_by_age(self.age.value()), _shares(*self.shares)
-        used = usual_estimate(self.age.value())
+        estimates, shares, used = hr_max_by_age(age), shares_in(self.shares), usual_estimate(age)
         lowest, highest = band_from_hr_max(used.low_bpm, shares), band_from_hr_max(used.high_bpm, shares)
         error = tr("With that error the band may as well be {lowest} or {highest}.")
         sentences = [say(each.sentence) for each in estimates]
@@ -175,7 +167,7 @@ class AgePage(MethodPage):
         if band.basis.key != AGE or age is None:
             return False
         self.age.setValue(round(age[0]))
-        _fill_shares(band.basis, *self.shares)
+        _fill_shares(band.basis, self.shares)
         return True
 
 
@@ -196,9 +188,10 @@ class ReservePage(MethodPage):
         self.add(tr("Share"), *self.shares)
 
     def found(self) -> FoundBand | None:
-        if UNSET in (self.hr_max.value(), self.hr_rest.value()):
+        hr_max, hr_rest = entered(self.hr_max), entered(self.hr_rest)
+        if hr_max is None or hr_rest is None:
             return None
-        return FoundBand(band_from_reserve(self.hr_max.value(), self.hr_rest.value(), _shares(*self.shares)))
+        return FoundBand(band_from_reserve(hr_max, hr_rest, shares_in(self.shares)))
 
     def fill(self, band: Band) -> bool:
         heart = band.basis.numbers("hr_max_bpm", "hr_rest_bpm")
@@ -206,7 +199,7 @@ class ReservePage(MethodPage):
             return False
         self.hr_max.setValue(round(heart[0]))
         self.hr_rest.setValue(round(heart[1]))
-        _fill_shares(band.basis, *self.shares)
+        _fill_shares(band.basis, self.shares)
         return True
 
 
@@ -224,9 +217,10 @@ class EdgesPage(MethodPage):
         self.add(tr("From"), self.lower_edge, self.upper_edge)
 
     def found(self) -> FoundBand | None:
-        if UNSET in (self.lower_edge.value(), self.upper_edge.value()):
+        lower, upper = entered(self.lower_edge), entered(self.upper_edge)
+        if lower is None or upper is None:
             return None
-        return FoundBand(Band(self.lower_edge.value(), self.upper_edge.value(), basis=Basis.of(BY_HAND)))
+        return FoundBand(Band(lower, upper, basis=Basis.of(BY_HAND)))
 
     def fill(self, band: Band) -> bool:
         """Edges can be shown of any band."""
@@ -262,6 +256,6 @@ class DriftPage(EdgesPage):
         if band.basis.key != DRIFT_TEST:
             return False
         # What an outing of this library has shown is a sentence with its figures, behind the method's name.
-        self.outcome_words.setText(band.basis.words_of("result") or band.how_words.partition(": ")[2])
+        self.outcome_words.setText(band.basis.words_of("result") or how_words(band).partition(": ")[2])
         self.outcome_words.setCursorPosition(0)
         return super().fill(band)

@@ -1,1 +1,0 @@
-"""The week of every athlete, and what was looked at."""

@@ -1,1 +1,0 @@
-"""Athletes: the entries of one, and everybody with what is kept of them."""
