@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from slopebeat.model.outing.notebooks import KeptNotebook
     from slopebeat.session.library.kept import KeptParts
     from slopebeat.session.outing.opening import Reader, ReadFiles
-    from slopebeat.session.outing.outing import Earlier, Reviewer
+    from slopebeat.session.outing.outing import Earlier
 
 
 class Session(PageStates):
@@ -48,7 +48,6 @@ class Session(PageStates):
         self,
         settings: Settings | None = None,
         reader: Reader = read_file,
-        reviewer: Reviewer | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -58,7 +57,7 @@ class Session(PageStates):
         self.aim = AimState(self.settings.entered, self)
         self.steps = Steps(self, lambda: self.aim.trying)
         self.opening = Opening(self.background, reader, self._held, self)
-        self.outing = OpenOuting(self.background, self.aim, self.steps, reviewer or in_stages(), self)
+        self.outing = OpenOuting(self.background, self.aim, self.steps, in_stages(), self)
         self.part_aims = PartAims(self.outing, self.aim, self.settings, self)
         self.keeping = AutoSave(self.outing, self.aim, self)
         self.history = History(self)

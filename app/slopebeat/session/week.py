@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import date, timedelta
 from functools import partial
 from typing import TYPE_CHECKING
@@ -36,12 +35,11 @@ class WeekBoard(QObject):
         self,
         background: Background,
         library: LibrarySession,
-        today: Callable[[], date] | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self._background, self._library = background, library
-        self._today = today or partial(today_of, library.opened)
+        self._today = partial(today_of, library.opened)
         self._latest = Latest(background)
         self._plans: dict[tuple[str, date], NextWeek] = {}
         self._drafts: dict[tuple[str, date], str] = {}
