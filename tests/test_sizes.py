@@ -33,15 +33,13 @@ PRESENT: dict[str, int] = {
     "review/present/decoupling.py": 384,
     # One subject: a stretch measured, and the columns it is shown in.
     "review/present/stretch.py": 319,
-    "review/present/stretch.py:measure": 42,
+    "review/present/stretch.py:measure_stretch": 42,
     # One subject: weeks, of one athlete, by phase and of all athletes, and their columns.
     "review/present/weeks.py": 357,
     "session/library/opened.py": 310,
     "session/library/opened.py:OpenLibrary": 241,
     # One file, one subject: what is remembered between two runs.
     "window/notes/card.py:NoteCard": 259,
-    # One subject: what every page is put together from, words, buttons, rows and areas that scroll.
-    "window/widgets/parts.py": 312,
     # One subject: tables of rows, read, sorted and typed in, with the columns they are described by.
     "window/widgets/table.py": 331,
 }

@@ -19,7 +19,7 @@ from slopebeat.review.cautions import cautions
 from slopebeat.review.months.changes import left_out_lists, named_sentences
 from slopebeat.review.months.months import Months
 from slopebeat.review.months.values import months_of, months_values
-from slopebeat.review.present.figure import table
+from slopebeat.review.present.figure import aligned_lines
 
 if TYPE_CHECKING:
     from slopebeat.report.months.story import Story
@@ -104,7 +104,7 @@ def _week_lines(months: Months) -> list[str]:
     )
     least = tr("A session is an outing with at least {minutes} minutes in band.")
     rows = [row for week in months.weeks for row in _week_rows(months, week)]
-    return [*table((heads, *rows)), least.format(minutes=f"{LEAST_SESSION_S / 60:.0f}")]
+    return [*aligned_lines((heads, *rows)), least.format(minutes=f"{LEAST_SESSION_S / 60:.0f}")]
 
 
 def _week_rows(months: Months, week: Week) -> list[tuple[str, ...]]:

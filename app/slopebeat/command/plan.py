@@ -33,7 +33,7 @@ from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.outing import review_recording
 from slopebeat.review.planning.export import as_values, plan_gpx
 from slopebeat.review.planning.library import LATEST_OUTINGS, latest_of_sport, learn_from
-from slopebeat.review.planning.planning import plan_route, sport_of
+from slopebeat.review.planning.planning import plan_route, usual_sport
 from slopebeat.review.planning.words import (
     REFERENCE_SOURCES,
     gone,
@@ -42,7 +42,7 @@ from slopebeat.review.planning.words import (
     what_to_expect,
     what_to_hold,
 )
-from slopebeat.review.present.figure import table
+from slopebeat.review.present.figure import aligned_lines
 from slopebeat.review.summary import COMPUTATION_VERSION
 from slopebeat.review.words.names import key_name, no_climb
 
@@ -208,7 +208,7 @@ def _from_files(options: argparse.Namespace, line: ProgressLine) -> _Evidence:
         for recording in read_recordings(path):
             found.append(evidence_of(review_recording(recording, aim)))
     on_bike = None if options.ground is None else GROUNDS[options.ground] is Ground.BIKE
-    sport = SPORTS.get(options.sport) or sport_of(found, on_bike)
+    sport = SPORTS.get(options.sport) or usual_sport(found, on_bike)
     outings, lost = latest_of_sport(found, sport, options.latest)
     return _Evidence(outings, aim, lost)
 
@@ -268,7 +268,7 @@ def as_text(plan: RoutePlan) -> str:
             (each.name, clock(each.seconds), tr(REFERENCE_SOURCES[each.name])) for each in plan.references
         ]
         lines += ["", tr("Published walking times for this way, without stops")]
-        lines += table(times, left=(0, 2), indent="  ")
+        lines += aligned_lines(times, left=(0, 2), indent="  ")
     if plan.warnings:
         lines += ["", tr("What to know about this plan"), *(f"  {text}" for text in plan.warnings)]
     return "\n".join([*lines, "", *cautions(0, 2)])
@@ -284,7 +284,7 @@ def _strategies(plan: RoutePlan) -> list[str]:
         (tr("below"), *(span(each.below_s) for each in plan.strategies)),
         (tr("more to the target"), *(span(each.extra_s) for each in plan.strategies)),
     )
-    return table(rows, left=range(len(rows[0])))
+    return aligned_lines(rows, left=range(len(rows[0])))
 
 
 def _climbs(climbs: tuple[PlannedClimb, ...]) -> list[str]:

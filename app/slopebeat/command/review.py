@@ -32,7 +32,7 @@ from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.account import ACCOUNT, ACCOUNT_FIGURES
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.decoupling import left_out, rows_of
-from slopebeat.review.present.figure import On, shown_on, table, text_table
+from slopebeat.review.present.figure import On, aligned_lines, shown_on, text_table
 from slopebeat.review.present.head import APART, head_line
 from slopebeat.review.present.held import held_rows, held_sentence
 from slopebeat.review.present.hold import known_rows
@@ -270,7 +270,7 @@ def _account_lines(review: Review) -> list[str]:
     standing = tr("of the recorded time moving {moving}, standing {standing}").format(
         moving=clock(account.moving_s), standing=clock(account.stop_s)
     )
-    return [title, *table(rows, indent="  "), f"  {standing}"]
+    return [title, *aligned_lines(rows, indent="  "), f"  {standing}"]
 
 
 def _climb_lines(climbs: Sequence[Climb]) -> list[str]:
@@ -303,7 +303,7 @@ def _ceiling_lines(review: Review) -> list[str]:
 def _held_lines(review: Review) -> list[str]:
     """How to go each climb next time, and what that would have counted."""
     rows = [(f"{row.number + 1}", row.how) for row in held_rows(review)]
-    return ["", held_sentence(review), *table(rows, left=(1,), indent="  ")] if rows else []
+    return ["", held_sentence(review), *aligned_lines(rows, left=(1,), indent="  ")] if rows else []
 
 
 def _decoupling_lines(review: Review) -> list[str]:
@@ -313,4 +313,4 @@ def _decoupling_lines(review: Review) -> list[str]:
     ]
     title = tr("Decoupling, second half against first (positive: heart rate rose for the same output)")
     excluded = left_out(review.decoupling.pace.excluded_s)
-    return [title, *table(rows, left=(0, 3), indent="  "), f"  {excluded}"]
+    return [title, *aligned_lines(rows, left=(0, 3), indent="  "), f"  {excluded}"]

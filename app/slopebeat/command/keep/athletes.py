@@ -29,7 +29,7 @@ from slopebeat.review.people import (
     removed_words,
     transferred_words,
 )
-from slopebeat.review.present.figure import table
+from slopebeat.review.present.figure import aligned_lines
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -79,7 +79,7 @@ def _as_text(rows: Sequence[tuple[Athlete, Belongings]]) -> str:
     listed_rows = [
         (each.name, *(f"{n}" for n in (kept.outings, kept.notes, kept.bands))) for each, kept in rows
     ]
-    return "\n".join(table((heads, *listed_rows)))
+    return "\n".join(aligned_lines((heads, *listed_rows)))
 
 
 def _rename(options: argparse.Namespace, library: Library) -> None:

@@ -22,7 +22,7 @@ from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.recording import typed_title
 from slopebeat.review.bands import exchange, removal_words, same_day, taken_words
 from slopebeat.review.imports.recompute import recompute
-from slopebeat.review.present.figure import table
+from slopebeat.review.present.figure import aligned_lines
 from slopebeat.review.price.gap import with_hard_threshold, without_hard_threshold
 from slopebeat.review.words.basis import how_words
 from slopebeat.review.words.names import key_name
@@ -105,7 +105,7 @@ def _as_text(rows: Sequence[tuple[Athlete, BandPeriod]]) -> str:
         (athlete.name, key_name(each.ground), str(each.from_day), str(each.band), how_words(each.band))
         for athlete, each in rows
     ]
-    return "\n".join(table((heads, *told), left=(0, 1, 2, 3, 4)))
+    return "\n".join(aligned_lines((heads, *told), left=(0, 1, 2, 3, 4)))
 
 
 def _values(athlete: Athlete, period: BandPeriod) -> dict[str, Any]:

@@ -17,7 +17,7 @@ from slopebeat.model.note_kinds import SPORTS, Author
 from slopebeat.model.recording import Sport, typed_title
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.notes.corrections import outings_as_noted, put_sports, put_titles
-from slopebeat.review.present.figure import table
+from slopebeat.review.present.figure import aligned_lines
 from slopebeat.review.present.listed import name_of, start_of
 from slopebeat.review.words.names import kilograms, sport_name
 
@@ -91,7 +91,7 @@ def _as_text(rows: Sequence[StoredOuting]) -> str:
         )
         for each in rows
     ]
-    return "\n".join(table((heads, *text), left=(0, 1, 2)))
+    return "\n".join(aligned_lines((heads, *text), left=(0, 1, 2)))
 
 
 def _values(outing: StoredOuting) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from slopebeat.analysis.months.change import Change, ChangeVerdict, GroupChanges
+from slopebeat.analysis.months.change import ChangeVerdict, FigureChange, GroupChanges
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.analysis.months.trend import Trend, trend
 from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Week
@@ -64,7 +64,7 @@ def months_values(athlete: Athlete, months: Months, notes: tuple[str, ...] = ())
     }
 
 
-def _change(months: Months, group: GroupChanges, change: Change) -> dict[str, Any]:
+def _change(months: Months, group: GroupChanges, change: FigureChange) -> dict[str, Any]:
     left_out = left_out_of(group, months.outings)
     return {
         "figure": change.figure,

@@ -58,7 +58,7 @@ class Stretch:
     beats_per_kj_per_kg: float | None
 
 
-def measure(review: Review, start_s: float, end_s: float) -> Stretch:
+def measure_stretch(review: Review, start_s: float, end_s: float) -> Stretch:
     """Measure ``[start_s, end_s)`` of an outing; a stretch up to the last record takes that in.
 
     Distance and rise are those between the two moments, read between records where they fall between
@@ -129,7 +129,7 @@ def splits(review: Review, by: SplitBy, units: System | None = None) -> list[Str
         ends = list(pairwise(cuts_by_distance(review.track, DISTANCE_STEP[units])))
     else:
         ends = list(pairwise(cuts_by_ascent(review.track, ASCENT_STEP[units], ASCENT_THRESHOLD_M)))
-    return [measure(review, start_s, end_s) for start_s, end_s in ends]
+    return [measure_stretch(review, start_s, end_s) for start_s, end_s in ends]
 
 
 def _between(t_s: Array, values: Array, start_s: float, end_s: float) -> float | None:

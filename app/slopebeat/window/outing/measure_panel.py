@@ -17,7 +17,7 @@ from slopebeat.review.present.stretch import (
     SplitBy,
     Stretch,
     difference,
-    measure,
+    measure_stretch,
     splits,
 )
 from slopebeat.session.outing.view_state import Picked
@@ -147,7 +147,7 @@ class MeasurePanel(QWidget):
                 "Drag over the charts with Measure chosen, or with Ctrl and Shift held, to measure a stretch."
             )
         )
-        rows = [] if review is None else [measure(review, *ends) for ends in drawn]
+        rows = [] if review is None else [measure_stretch(review, *ends) for ends in drawn]
         shown = [MeasureRow(str(number), stretch) for number, stretch in enumerate(rows, start=1)]
         if len(rows) == 2:
             apart = difference(rows[1], rows[0])
