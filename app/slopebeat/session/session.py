@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.bands import BandMethod
+from slopebeat.model.language import tr
 from slopebeat.model.recording import title_of, typed_title
 from slopebeat.session.background import Background
 from slopebeat.session.display import Display
@@ -21,13 +22,13 @@ from slopebeat.session.outing.autosave import AutoSave
 from slopebeat.session.outing.doubts import Doubts
 from slopebeat.session.outing.notes import Notes
 from slopebeat.session.outing.opening import Opening, read_file
-from slopebeat.session.outing.outing import OpenOuting, TitleAct, in_stages
+from slopebeat.session.outing.outing import OpenOuting, in_stages
 from slopebeat.session.outing.part_aims import PartAims
 from slopebeat.session.outing.view_state import ChartChoice, Cursor, Measuring, Selection, VisibleRange
 from slopebeat.session.page_states import PageStates
 from slopebeat.session.settings import Settings
 from slopebeat.session.steps import Steps
-from slopebeat.session.undo import History
+from slopebeat.session.undo import Change, History
 
 if TYPE_CHECKING:
     from slopebeat.files.reading import ReadFile
@@ -143,7 +144,8 @@ class Session(PageStates):
             return
         recording = outing.recordings[outing.index]
         if title not in ("", recording.title, title_of(recording)):
-            self.history.do(TitleAct(outing, recording.title, title))
+            words = tr("change of the title")
+            self.history.do(Change(words, recording.title, title, outing.set_title))
 
     def rename(self, identity: str, typed: str) -> None:
         """Give an outing of the library another title: the one on screen as its own act, others at once."""

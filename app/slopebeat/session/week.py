@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, timedelta
 from functools import partial
 from typing import TYPE_CHECKING
@@ -39,7 +40,7 @@ class WeekBoard(QObject):
     ) -> None:
         super().__init__(parent)
         self._background, self._library = background, library
-        self._today = partial(today_of, library.opened)
+        self._today: Callable[[], date] = partial(today_of, library.opened)
         self._latest = Latest(background)
         self._plans: dict[tuple[str, date], NextWeek] = {}
         self._drafts: dict[tuple[str, date], str] = {}
