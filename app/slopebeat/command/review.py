@@ -248,12 +248,13 @@ def _write_files(options: argparse.Namespace) -> None:
         write_csv_folder(review, options.csv, notes)
     if options.html is not None or options.pdf is not None:
         # Only a report draws: without one the command starts without Qt.
-        from slopebeat.report.report import write_html, write_pdf
+        from slopebeat.report.formats import write_as
+        from slopebeat.report.report import report_formats
 
-        if options.html is not None:
-            write_html(review, options.html, notes, warnings)
-        if options.pdf is not None:
-            write_pdf(review, options.pdf, notes, warnings)
+        made = report_formats(review, notes, warnings)
+        for path, ending in ((options.html, ".html"), (options.pdf, ".pdf")):
+            if path is not None:
+                write_as(made, path, ending)
 
 
 def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:

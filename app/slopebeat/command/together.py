@@ -140,12 +140,13 @@ def review_together(
             _give(wanted)
     if files:
         # Only a report draws: without one the command starts without Qt.
-        from slopebeat.report.day import write_day_html, write_day_pdf
+        from slopebeat.report.day import day_formats
+        from slopebeat.report.formats import write_as
 
-        day, warnings = _reviewed_day(wanted)
-        for path, write in ((options.html, write_day_html), (options.pdf, write_day_pdf)):
+        made = day_formats(*_reviewed_day(wanted))
+        for path, ending in ((options.html, ".html"), (options.pdf, ".pdf")):
             if path is not None:
-                write(day, path, warnings)
+                write_as(made, path, ending)
     elif options.json is None:
         _give(wanted)
 
