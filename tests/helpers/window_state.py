@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from enum import Enum
 from typing import Any
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QCoreApplication, QObject
 from PySide6.QtWidgets import (
     QAbstractButton,
     QAbstractSpinBox,
@@ -30,7 +30,19 @@ CHOSEN = QComboBox | QAbstractSpinBox | QLineEdit | QAbstractButton
 
 
 def state_of(window: MainWindow) -> list[tuple[Any, ...]]:
-    """What its session holds in plain values, and the words, places and choices of every widget."""
+    """What its session holds in plain values, and the words, places and choices of every widget.
+
+    Layouts are told from one to the next around it: what waits is done first.
+    """
+    before: list[tuple[Any, ...]] = []
+    now = _state_of(window)
+    while now != before:
+        QCoreApplication.processEvents()
+        before, now = now, _state_of(window)
+    return now
+
+
+def _state_of(window: MainWindow) -> list[tuple[Any, ...]]:
     return [*_values_in(window.session), *_widgets_of(window)]
 
 
@@ -51,7 +63,8 @@ def _plain(value: object) -> bool:
 
 def _widgets_of(window: MainWindow) -> Iterator[tuple[Any, ...]]:
     """All of what is on screen; of tabs that are filled when they are looked at, what a hand can choose."""
-    found, beside = window.findChildren(QWidget), window.page.findChildren(QWidget)
+    page = window.page_loader.made
+    found, beside = window.findChildren(QWidget), page.findChildren(QWidget) if page is not None else []
     for widget in filter(QWidget.isVisible, found):
         place = widget.geometry().getRect()
         yield (type(widget).__name__, widget.accessibleName(), widget.isEnabled(), place, *_said(widget))

@@ -12,6 +12,7 @@ from slopebeat.library.connections import connect
 from slopebeat.library.migration import migrate, version_of
 from slopebeat.library.schema import MIGRATIONS, Migration
 from slopebeat.library.store import Library
+from slopebeat.review.words.basis import basis_words, how_words
 
 FIRST: Migration = (
     "CREATE TABLE hut (identity INTEGER PRIMARY KEY, name TEXT)",
@@ -128,8 +129,12 @@ def test_a_library_of_the_first_layout_written_by_hand_opens_with_what_is_in_it(
         (athlete,) = library.athletes
         assert (athlete.name, athlete.body_mass_kg, athlete.minutes_per_week) == ("hut warden", 70.0, 135.0)
         (period,) = library.bands.of("a-1")
-        assert (period.band.lower_bpm, period.band.upper_bpm, period.band.how_words) == (112, 131, "measured")
-        assert period.band.basis_words == "60-70 % of 187 bpm"
+        assert (period.band.lower_bpm, period.band.upper_bpm, how_words(period.band)) == (
+            112,
+            131,
+            "measured",
+        )
+        assert basis_words(period.band) == "60-70 % of 187 bpm"
         (outing,) = library.outings.of("a-1")
         assert outing.start_utc.isoformat() == "2026-05-01T08:00:00+00:00"
         assert outing.load_kg == 8.5

@@ -17,6 +17,7 @@ from slopebeat.model import measures
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.language import use_language
 from slopebeat.model.people import Ground
+from slopebeat.review.words.basis import basis_words, how_words
 
 WRITTEN = Path(__file__).parent / "files" / "version_1.sqlite3.gz"
 WARDEN = "11111111-1111-4111-8111-111111111111"
@@ -85,12 +86,12 @@ def test_bands_keep_edges_and_days_and_are_worded_in_the_language_in_force(
     assert [period.from_day.isoformat() for period in on_foot] == FIRST_DAYS
     assert [(period.band.lower_bpm, period.band.upper_bpm) for period in on_foot] == EDGES
     assert [period.band.method for period in on_foot] == [BandMethod[name] for name in METHODS]
-    assert [period.band.how_words for period in on_foot] == full
-    assert {at: on_foot[at].band.basis_words for at in short} == short
+    assert [how_words(period.band) for period in on_foot] == full
+    assert {at: basis_words(on_foot[at].band) for at in short} == short
     (on_bike,) = (period for period in periods if period.ground is Ground.BIKE)
     assert on_bike.from_day.isoformat() == "1970-01-01"
     assert (on_bike.band.lower_bpm, on_bike.band.upper_bpm) == (112, 131)
-    assert on_bike.band.how_words == short[0]
+    assert how_words(on_bike.band) == short[0]
 
 
 def test_all_else_is_untouched_and_the_copy_is_as_it_was(old: Path) -> None:
@@ -119,7 +120,7 @@ def test_text_that_is_none_costs_no_band(old: Path) -> None:
         connection.execute("UPDATE band_period SET how = CAST(x'ff41' AS TEXT), details = x'00ff', basis = 7")
     periods = Library.open(old).bands.of(WARDEN)
     assert len(periods) == 10
-    assert {period.band.how_words for period in periods} == {"\ufffdA"}
+    assert {how_words(period.band) for period in periods} == {"\ufffdA"}
 
 
 def test_a_step_that_fails_leaves_the_sentences(old: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -19,6 +19,7 @@ from slopebeat.model.bands import BandMethod
 from slopebeat.model.codec import encode
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.people import Athlete, Ground
+from slopebeat.review.words.basis import how_words
 
 WRITTEN = Path(__file__).parent / "files" / "version_3.sqlite3.gz"
 WARDEN = Athlete("11111111-1111-4111-8111-111111111111", "Hut warden", 1981, 72.5, 13.0, 3, 135.0)
@@ -45,8 +46,8 @@ def test_what_was_entered_and_decided_is_there(path: Path) -> None:
         date(2025, 1, 1),
         BandMethod.HR_MAX,
     )
-    assert foot.band.how_words == "Measured maximum: 60-70 % of 187 bpm"
-    assert bike.band.how_words == "ruhig, „im Sitzen“"
+    assert how_words(foot.band) == "Measured maximum: 60-70 % of 187 bpm"
+    assert how_words(bike.band) == "ruhig, „im Sitzen“"
     (kept,) = library.outings.of(WARDEN.identity)
     assert (kept.title, kept.load_kg, kept.load_until_s) == ("Seeweg ☀ früh", 14.0, 1800.5)
     assert library.outings.left_out(WARDEN.identity) == {kept.identity}

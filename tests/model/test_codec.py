@@ -259,3 +259,15 @@ def test_threads_may_read_a_record_for_the_first_time_at_once(monkeypatch: pytes
             assert found == [dict.fromkeys(names, inside)] * 4
     finally:
         sys.setswitchinterval(before)
+
+
+def test_nothing_but_the_codec_reads_json() -> None:
+    app = Path(__file__).resolve().parents[2] / "app" / "slopebeat"
+    others = ("json.load", "msgspec.json", "msgspec.convert", "pickle", "literal_eval")
+    reading = {
+        path.relative_to(app).as_posix()
+        for path in app.rglob("*.py")
+        if any(each in path.read_text(encoding="utf-8") for each in others)
+    }
+    # A basis is a value with a text of its own, the same for equal values; earlier wordings are text, too.
+    assert reading == {"model/codec.py", "model/basis.py", "library/old/basis.py"}

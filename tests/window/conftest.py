@@ -17,6 +17,7 @@ import pytest
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 from PySide6.QtCore import QCoreApplication, QEvent
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from helpers.own_home import use_home
@@ -29,6 +30,7 @@ from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.opening import demo_files
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.session import Session
+from slopebeat.session.settings import Preferences
 from slopebeat.window.shell.main_window import MainWindow
 
 BAND = BandChoice(lower_bpm=112, upper_bpm=131)
@@ -43,6 +45,12 @@ def walk_file() -> Path:
 @pytest.fixture(scope="session")
 def ride_file() -> Path:
     return next(path for path in demo_files() if path.suffix == ".tcx")
+
+
+@pytest.fixture(scope="module")
+def module_bot(request: pytest.FixtureRequest, qapp: QApplication) -> QtBot:
+    """Waits for what windows do that are made once for a module."""
+    return QtBot(request)
 
 
 def new_window() -> MainWindow:
@@ -152,6 +160,10 @@ def give_back(shared: Shared, window: MainWindow, qtbot: QtBot, ride_file: Path)
     """Bring the window of the run to where it was when the ride was opened."""
     session = window.session
     untouched = _on_screen(window) == shared.shown and session.background.idle and session.keeping.idle
+    if session.display.preferences != Preferences():
+        session.display.choose(Preferences())
+        # Units were put back before, behind its back.
+        session.display.changed.emit()
     _put_back(window)
     if untouched:
         # What an outing that is opened says to all that show one; the review of this one is drawn already.
@@ -178,6 +190,7 @@ def _on_screen(window: MainWindow) -> tuple[object, ...]:
     return (
         *(id(session.outing.review), id(session.outing.recordings), held),
         *(session.outing.notes, session.outing.marks, session.aim.entered),
+        *(session.display.preferences, id(session.backdrop.behind)),
         *(session.history.undo_words, session.history.redo_words),
     )
 

@@ -17,9 +17,8 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete, Ground, session_target_s
-from slopebeat.review.months.library import months_of
 from slopebeat.review.months.months import Months as Reviewed
-from slopebeat.review.months.values import WEEK_NAMES, months_values
+from slopebeat.review.months.values import WEEK_NAMES, months_of, months_values
 
 if TYPE_CHECKING:
     import pandas as pd

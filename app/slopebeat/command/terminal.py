@@ -125,6 +125,11 @@ class ProgressLine:
         words = tr("Learning from outing {number} of {total}: {name}")
         self._write(words.format(number=done + 1, total=total, name=name[-LONGEST_NAME:]))
 
+    def importing(self, done: int, total: int, name: str) -> None:
+        """How many files are done, and the one under way; empty after the last."""
+        count = tr("{done} of {total}").format(done=done, total=total)
+        self._write(f"{count}  {name[-LONGEST_NAME:]}" if done < total else "")
+
     def planning(self, share: float) -> None:
         """How much of the plan is done."""
         self._write(tr("Planning, {share}").format(share=percent(share)))

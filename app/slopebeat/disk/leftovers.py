@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 import os
 import platform
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from dataclasses import dataclass
 from glob import escape
 from pathlib import Path
 from uuid import uuid4
@@ -18,14 +18,25 @@ LONGEST_WRITING_S = 24 * 3600.0
 """A file unfinished for longer is nobody's, where processes cannot be asked after [project choice]."""
 
 
+@dataclass(frozen=True)
+class _Unfinished:
+    """A file that is being written, and the process that writes it."""
+
+    part: str
+    process: int
+    host: str
+
+
 @contextmanager
 def registered(part: Path) -> Iterator[None]:
     """Inside, it is on record that ``part`` is unfinished, where a record can be made at all."""
     entry = unfinished_folder() / f"{uuid4().hex}.json"
-    values = {"part": str(part.absolute()), "process": os.getpid(), "host": platform.node()}
     with suppress(OSError, ValueError):
         entry.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        entry.write_text(json.dumps(values), encoding="utf-8")
+        from slopebeat.model import codec  # Not before: a start is to load little.
+
+        unfinished = _Unfinished(str(part.absolute()), os.getpid(), platform.node())
+        entry.write_text(codec.encode(unfinished), encoding="utf-8")
     try:
         yield
     finally:
@@ -54,14 +65,15 @@ def remove_leftovers() -> list[Path]:
 def _abandoned(entry: Path) -> Path | None:
     """The unfinished file of an entry whose process is gone; None while it may still be written."""
     old = time.time() - entry.stat().st_mtime > LONGEST_WRITING_S
+    from slopebeat.model import codec
+
     try:
-        values = json.loads(entry.read_text(encoding="utf-8"))
-        part, process, host = Path(values["part"]), int(values["process"]), values["host"]
-    except (ValueError, TypeError, KeyError, RecursionError):
+        found = codec.convert(codec.parse(entry.read_text(encoding="utf-8")), _Unfinished)
+    except ValueError:
         # Half an entry: of a process that died before it began to write, or is about to begin.
         return Path() if old else None
-    gone = os.name == "posix" and host == platform.node() and not is_alive(process)
-    return part if gone or old else None
+    gone = os.name == "posix" and found.host == platform.node() and not is_alive(found.process)
+    return Path(found.part) if gone or old else None
 
 
 def is_alive(process: int) -> bool:

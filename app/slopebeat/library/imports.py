@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -14,6 +13,7 @@ from slopebeat.library.outings import COLUMNS, Original, OutingFacts, StoredOuti
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, put_result
 from slopebeat.library.takeover import OutingMatch, take_over
+from slopebeat.model.codec import decode
 
 LONGEST_OUTING = timedelta(days=2)
 """An outing is not looked for that began longer before another [project choice]."""
@@ -48,6 +48,13 @@ class Nearby:
 
     outing: StoredOuting
     end_utc: datetime | None
+
+
+@dataclass(frozen=True)
+class _Span:
+    """What is read of the evidence kept of an outing to know its end."""
+
+    span_s: float
 
 
 class ImportTable:
@@ -192,7 +199,7 @@ def _outing(
 def _nearby(row: sqlite3.Row) -> Nearby:
     outing = outing_of(row)
     try:
-        span_s = json.loads(row["evidence"])["span_s"]
+        span_s = decode(row["evidence"], _Span).span_s
         return Nearby(outing, outing.start_utc + timedelta(seconds=span_s))
     except UNREADABLE:
         return Nearby(outing, None)  # There is none, or of an earlier version, or it is damaged.

@@ -11,7 +11,6 @@ from slopebeat.model.basis import BandMethod as BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure, shortest_number
-from slopebeat.model.sentences.wording import key_name
 
 if TYPE_CHECKING:
     import numpy as np
@@ -56,16 +55,6 @@ class Band:
         """-1 below, 0 in band, +1 above for each heart rate; NaN gives 0, so mask it first."""
         side: NDArray[np.int8] = (hr_bpm > self.upper_bpm).astype("int8")
         return side - (hr_bpm < self.lower_bpm)
-
-    @property
-    def basis_words(self) -> str:
-        """How it was found, in the language in force; empty where nothing is to say beside the method."""
-        return self.basis.short(self.upper_bpm)
-
-    @property
-    def how_words(self) -> str:
-        """The same with what goes with it, and never empty."""
-        return self.basis.full(self.upper_bpm) or key_name(self.method)
 
     def __str__(self) -> str:
         return f"{self.lower_bpm}-{self.upper_bpm} bpm"

@@ -31,6 +31,7 @@ from slopebeat.review.present.account import sums
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.head import head_line
 from slopebeat.review.present.held import held_sentence
+from slopebeat.review.words.basis import basis_words
 from slopebeat.review.words.names import key_name, kilograms
 
 LONGEST_TITLE = 90
@@ -214,7 +215,7 @@ def _aim(review: Review) -> str:
     aim = review.aim
     if aim.band is None:
         return tr("No heart-rate band was chosen.")
-    basis = one_line(aim.band.basis_words, 80) or key_name(aim.band.method)
+    basis = one_line(basis_words(aim.band), 80) or key_name(aim.band.method)
     parts = [
         tr("Band {band} ({basis})").format(band=aim.band, basis=basis),
         tr("target {time}").format(time=duration(aim.target_s)),

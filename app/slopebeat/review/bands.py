@@ -14,6 +14,7 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import shortest_number
 from slopebeat.model.people import BandPeriod, band_in_force, period_in_force
 from slopebeat.review.notes.corrections import outings_as_noted
+from slopebeat.review.words.basis import how_words
 from slopebeat.review.words.names import key_name
 
 DatedEntry = BandPeriod | Entry
@@ -27,7 +28,7 @@ def whole_basis(band: Band) -> str:
     """
     values = band.basis.values
     before = values.get("before")
-    lines = [f"{band}: {band.how_words}", *_measured(values)]
+    lines = [f"{band}: {how_words(band)}", *_measured(values)]
     return "\n".join([*lines, *(_measured(before) if isinstance(before, dict) else ())])
 
 
@@ -101,7 +102,7 @@ def taken_words(there: BandPeriod) -> str:
     """That a day has a band already, and how that was found."""
     told = tr("From {day} on the band {band} is in force already, {ground} ({how}).")
     return told.format(
-        day=there.from_day, band=there.band, ground=key_name(there.ground), how=there.band.how_words
+        day=there.from_day, band=there.band, ground=key_name(there.ground), how=how_words(there.band)
     )
 
 

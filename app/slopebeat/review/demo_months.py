@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -12,6 +11,7 @@ from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.bands import band_from_hr_max
 from slopebeat.model.basis import INVENTED_MAXIMUM
+from slopebeat.model.codec import decode
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.people import DEFAULT_BODY_MASS_KG, Athlete, BandPeriod, Ground
@@ -29,6 +29,19 @@ class DemoPerson:
     from_day: date
 
 
+@dataclass(frozen=True)
+class _Listed:
+    """A demo athlete as the demo lists them; ``archive`` is the name of a file beside the list."""
+
+    name: str
+    archive: str
+    hr_max_bpm: float
+    sessions_per_week: int
+    minutes_per_week: int
+    from_day: date
+    body_mass_kg: float = DEFAULT_BODY_MASS_KG
+
+
 def demo_people(folder: Path) -> tuple[DemoPerson, ...]:
     """The demo athletes, each with a new identity.
 
@@ -38,23 +51,23 @@ def demo_people(folder: Path) -> tuple[DemoPerson, ...]:
         When the demo is not installed whole.
     """
     try:
-        rows = json.loads((folder / "people.json").read_text(encoding="utf-8"))
+        rows = decode((folder / "people.json").read_bytes(), tuple[_Listed, ...])
         people = tuple(
             DemoPerson(
                 Athlete(
                     identity=new_identity(),
-                    name=row["name"],
-                    body_mass_kg=row.get("body_mass_kg", DEFAULT_BODY_MASS_KG),
-                    sessions_per_week=row["sessions_per_week"],
-                    minutes_per_week=row["minutes_per_week"],
+                    name=row.name,
+                    body_mass_kg=row.body_mass_kg,
+                    sessions_per_week=row.sessions_per_week,
+                    minutes_per_week=row.minutes_per_week,
                 ),
-                folder / row["archive"],
-                row["hr_max_bpm"],
-                date.fromisoformat(row["from_day"]),
+                folder / row.archive,
+                row.hr_max_bpm,
+                row.from_day,
             )
             for row in rows
         )
-    except (OSError, ValueError, KeyError) as problem:
+    except (OSError, ValueError) as problem:
         raise UserError(
             tr("The demo outings are not installed whole; install the program again.")
         ) from problem

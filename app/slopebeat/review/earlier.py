@@ -20,7 +20,7 @@ from slopebeat.model.marks import Channel, Mark, Reason
 from slopebeat.model.outing.records import covers
 from slopebeat.model.track import Track
 from slopebeat.review.assessment import Expected, merged, steps_of
-from slopebeat.review.evidence import kind_of
+from slopebeat.review.evidence import activity_key
 from slopebeat.review.outing import Review
 from slopebeat.review.words.names import key_name
 
@@ -68,7 +68,7 @@ class EarlierOutings:
 
     def _teachers(self, review: Review) -> EarlierFits | None:
         """What the outings of its kind begun before it say of the heart rate."""
-        group, start = GROUPS.get(kind_of(review)), review.recording.start_utc
+        group, start = GROUPS.get(activity_key(review)), review.recording.start_utc
         if group is None or (group == RIDE and review.work_source == MODELLED):
             return None
         taught = [
@@ -104,7 +104,7 @@ def _of_heart_rate(review: Review, learnt: EarlierFits | None) -> tuple[Expected
 
 def earlier_outings(kept: Sequence[KeptEvidence], review: Review) -> tuple[PastOuting, ...]:
     """Outings of the same sport begun before one, in order of time; none of a sport without a work rate."""
-    group, start = GROUPS.get(kind_of(review)), review.recording.start_utc
+    group, start = GROUPS.get(activity_key(review)), review.recording.start_utc
     if group is None:
         return ()
     taught = (

@@ -16,7 +16,6 @@ from slopebeat.session.background import Background, Latest
 from slopebeat.session.library.filter import today_of
 
 if TYPE_CHECKING:
-    from slopebeat.library.store import Library
     from slopebeat.review.price.athlete import NextWeek
     from slopebeat.session.library.library import LibrarySession
 
@@ -128,8 +127,8 @@ class WeekBoard(QObject):
             self._plans[athlete, monday] = found
             self.planned.emit(athlete)
 
-        work = _planning(library, row, self.board)
-        self._background.run_in_background(work, take, _fail)
+        board = self.board
+        self._background.run_in_background(lambda _: plan_coming(library, row, board), take, _fail)
 
     def draft(self, athlete: str) -> str | None:
         """What was typed for an athlete's week to come; None where nothing was."""
@@ -148,12 +147,6 @@ class WeekBoard(QObject):
         self._plans.clear()
         self._drafts.clear()
         self.changed.emit()
-
-
-def _planning(
-    library: Library, row: AthleteWeek, board: Board
-) -> Callable[[Callable[[float], None]], NextWeek]:
-    return lambda progress: plan_coming(library, row, board)
 
 
 def _fail(error: Exception) -> None:

@@ -18,6 +18,7 @@ from slopebeat.analysis.band.lactate import (
     thresholds,
 )
 from slopebeat.model.errors import UserError
+from slopebeat.review.words.basis import how_words
 from slopebeat.review.words.messages import say
 
 # Demo data of the R package lactater (repository snapshot d6c7456, 2023-11-16; MIT licence, copyright 2020
@@ -121,7 +122,7 @@ def test_the_proposed_band_says_its_method_and_how_far_methods_differ() -> None:
     # baseline + 0.5 gives 139-140 bpm, the log-log break 155-161.
     assert low == 139
     assert 156 <= high <= 162
-    assert "1.9 mmol/L" in found.band.how_words
+    assert "1.9 mmol/L" in how_words(found.band)
     assert f"{low} to {high} bpm" in say(found.why_a_range)
     assert found.lower_range_bpm[0] <= found.band.lower_bpm <= found.lower_range_bpm[1]
 
@@ -172,4 +173,4 @@ def test_lactate_over_one_from_the_start_takes_the_easiest_stage_and_says_so() -
     high = LactateTest(tuple(Stage(50.0 + 25 * i, 1.2 * 1.3**i, 110.0 + 12 * i) for i in range(5)))
     found = propose_band(high)
     assert found.band.lower_bpm == 110
-    assert "easiest stage" in found.band.how_words
+    assert "easiest stage" in how_words(found.band)

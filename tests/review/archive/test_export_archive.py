@@ -39,6 +39,7 @@ from slopebeat.model.recording import content_hash
 from slopebeat.review.archive import archive as export_archive
 from slopebeat.review.archive.archive import VERSION, Archive, ArchivedOuting, open_archive, put_archive
 from slopebeat.review.archive.library import archive_of, merge_archive, write_archive
+from slopebeat.review.words.basis import how_words
 
 START = datetime(2026, 7, 11, 6, 0, tzinfo=UTC)
 texts = st.text(st.characters(codec="utf-8", exclude_characters="\x00"), max_size=12)
@@ -234,7 +235,7 @@ def test_an_archive_of_the_first_version_gives_the_bands_a_key_with_numbers(
     merge_archive(library, path)
     (kept,) = library.bands.of(identity(1))
     assert kept.band.basis == band_from_hr_max(187).basis.called(MEASURED_MAXIMUM)
-    assert kept.band.how_words == "Measured maximum: 60-70 % of 187 bpm"
+    assert how_words(kept.band) == "Measured maximum: 60-70 % of 187 bpm"
     assert library.outings.left_out(identity(1)) == frozenset()
     assert library.outings.count() == 1
 

@@ -12,6 +12,7 @@ from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.people import Athlete, Ground
 from slopebeat.review.archive.archive import open_archive
 from slopebeat.review.archive.library import merge_archive, write_archive
+from slopebeat.review.words.basis import how_words
 
 FILES = Path(__file__).parent / "files"
 WARDEN = Athlete("11111111-1111-4111-8111-111111111111", "Hut warden", 1981, 72.5, 13.0, 3, 135.0)
@@ -30,7 +31,7 @@ def test_a_written_archive_comes_in_whole(name: str, tmp_path: Path) -> None:
     foot, bike = library.bands.of(WARDEN.identity)[::-1]
     assert (foot.ground, foot.from_day, bike.from_day) == (Ground.FOOT, date(2025, 1, 1), date(2025, 3, 1))
     assert [(p.band.lower_bpm, p.band.upper_bpm) for p in (foot, bike)] == [(112, 131), (110, 128)]
-    assert (foot.band.how_words, bike.band.how_words) == WORDS[name]
+    assert (how_words(foot.band), how_words(bike.band)) == WORDS[name]
     (kept,) = library.outings.of(WARDEN.identity)
     assert (kept.title, kept.file_name, kept.load_kg, kept.load_until_s) == (
         *("Seeweg ☀ früh", "walk.gpx"),

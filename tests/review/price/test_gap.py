@@ -13,6 +13,7 @@ from slopebeat.model.basis import BY_HAND, HARD_THRESHOLD_BPM, LACTATE, Basis
 from slopebeat.model.errors import UserError
 from slopebeat.model.people import BandPeriod, Ground
 from slopebeat.review.price.gap import gap_sentences, gap_values, gaps, with_hard_threshold
+from slopebeat.review.words.basis import how_words
 
 # Demo data of the R package lactater (repository snapshot d6c7456, 2023-11-16; MIT licence, copyright 2020
 # F. Mattioni Maturana): load W, lactate mmol/L, heart rate bpm. Published with it: 4.0 mmol/L at 176 bpm and
@@ -86,7 +87,7 @@ def test_stages_that_can_be_no_test_and_a_threshold_under_the_edge_do_no_harm() 
 
 
 def test_an_entered_threshold_is_said_with_how_the_band_was_found() -> None:
-    assert entered(130, 156.0).how_words == "Set by hand; hard threshold 156 bpm, entered"
+    assert how_words(entered(130, 156.0)) == "Set by hand; hard threshold 156 bpm, entered"
 
 
 def test_a_hard_threshold_is_entered_with_any_band_and_only_over_it() -> None:

@@ -23,6 +23,7 @@ from slopebeat.analysis.band.lactate import Stage
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.plots.colours import LIGHT
 from slopebeat.review.present.listed import LIST_FIGURES
+from slopebeat.review.words.basis import how_words
 from slopebeat.session.library import library as session_library
 from slopebeat.session.library import watch
 from slopebeat.session.outing.aim import BandChoice
@@ -429,7 +430,7 @@ def test_the_band_finder_shows_doubts_and_refuses_half_entries(qtbot: QtBot) -> 
     qtbot.keyClicks(finder.page.outcome_words, "Level road, 62 min, 3 %")  # type: ignore[attr-defined]
     kept = finder.period()
     assert isinstance(kept, BandPeriod)
-    assert (kept.ground, kept.band.how_words) == (Ground.FOOT, "Steady-hour check: Level road, 62 min, 3 %")
+    assert (kept.ground, how_words(kept.band)) == (Ground.FOOT, "Steady-hour check: Level road, 62 min, 3 %")
 
 
 def test_a_lactate_test_is_typed_into_the_table_and_gives_a_range(qtbot: QtBot) -> None:

@@ -44,9 +44,9 @@ def a_line(outing: str, lat: list[float], lon: list[float], piece: list[int]) ->
 
 
 def test_own_outings_lie_behind_the_way_but_for_the_one_on_screen(
-    own_ride: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+    ride: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    lat, lon = (float(np.nanmean(each)) for each in places(own_ride))
+    lat, lon = (float(np.nanmean(each)) for each in places(ride))
     asked: list[Box] = []
 
     def lines(_athlete: str, box: Box) -> tuple[KeptLine, ...]:
@@ -55,10 +55,10 @@ def test_own_outings_lie_behind_the_way_but_for_the_one_on_screen(
         return a_line("this", [lat, lat], [lon, lon + 0.01], [0, 0]), other
 
     library = cast(Library, SimpleNamespace(ways=SimpleNamespace(lines=lines)))
-    backdrop = own_ride.session.backdrop
+    backdrop = ride.session.backdrop
     monkeypatch.setattr(backdrop, "_whose", lambda: (library, "athlete", "this"))
     backdrop.update()
-    drawn = own_ride.page.plan.backdrop
+    drawn = ride.page.plan.backdrop
     qtbot.waitUntil(lambda: drawn.trails.getData()[0] is not None, timeout=WAIT_MS)
     qtbot.waitUntil(lambda: len(drawn.trails.getData()[0]) > 0, timeout=WAIT_MS)
     assert asked[0].south_deg < lat < asked[0].north_deg
@@ -67,16 +67,16 @@ def test_own_outings_lie_behind_the_way_but_for_the_one_on_screen(
     assert np.isnan(east).tolist() == [False, False, True, False, False, True]
     # A degree of a meridian is 111.2 km on the sphere the plan is drawn on.
     assert north[1] - north[0] == pytest.approx(1111.95, abs=0.5)
-    assert drawn.trails.zValue() < min(line.zValue() for line in own_ride.page.plan.lines.values())
+    assert drawn.trails.zValue() < min(line.zValue() for line in ride.page.plan.lines.values())
     backdrop.show_trails(False)
     qtbot.waitUntil(lambda: len(drawn.trails.getData()[0]) == 0, timeout=WAIT_MS)
 
 
 def test_of_very_many_outings_the_latest_lie_behind_the_way_and_fainter(
-    own_ride: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+    ride: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    lat, lon = (float(np.nanmean(each)) for each in places(own_ride))
-    backdrop, drawn = own_ride.session.backdrop, own_ride.page.plan.backdrop
+    lat, lon = (float(np.nanmean(each)) for each in places(ride))
+    backdrop, drawn = ride.session.backdrop, ride.page.plan.backdrop
     strengths = []
     for count, shown in ((2, 2), (200, 60)):
         # Each further north than the one before it, of a hundred points.
@@ -98,14 +98,14 @@ def test_of_very_many_outings_the_latest_lie_behind_the_way_and_fainter(
 
 
 def test_hills_and_tiles_lie_where_the_way_is_and_can_be_taken_away(
-    own_ride: MainWindow, qtbot: QtBot, tmp_path: Path
+    ride: MainWindow, qtbot: QtBot, tmp_path: Path
 ) -> None:
-    backdrop, drawn = own_ride.session.backdrop, own_ride.page.plan.backdrop
-    backdrop.show_elevation(flat_square(own_ride, tmp_path))
+    backdrop, drawn = ride.session.backdrop, ride.page.plan.backdrop
+    backdrop.show_elevation(flat_square(ride, tmp_path))
     qtbot.waitUntil(lambda: len(drawn.relief.pictures) == 1, timeout=WAIT_MS)
-    about = middle_of(*places(own_ride))
+    about = middle_of(*places(ride))
     assert about is not None
-    east, north = local_metres(*places(own_ride), about)
+    east, north = local_metres(*places(ride), about)
     place, picture = drawn.relief.pictures[0]
     assert place.left() < np.nanmin(east)
     assert np.nanmax(east) < place.right()
@@ -113,27 +113,27 @@ def test_hills_and_tiles_lie_where_the_way_is_and_can_be_taken_away(
     assert np.nanmax(north) < place.bottom()
     assert len({picture.pixel(x, y) for x in range(5) for y in range(5)}) == 1
     # Kept for the next start.
-    assert own_ride.session.settings.preferences.backdrop.elevation is not None
+    assert ride.session.settings.preferences.backdrop.elevation is not None
     backdrop.show_elevation(None)
     qtbot.waitUntil(lambda: drawn.relief.pictures == [], timeout=WAIT_MS)
 
 
 def test_a_damaged_file_is_told_once_and_the_plan_stays(
-    own_ride: MainWindow, qtbot: QtBot, tmp_path: Path
+    ride: MainWindow, qtbot: QtBot, tmp_path: Path
 ) -> None:
     bad = tmp_path / "N47E011.hgt"
     bad.write_bytes(b"short")
-    backdrop: PlanBackdrop = own_ride.session.backdrop
+    backdrop: PlanBackdrop = ride.session.backdrop
     with qtbot.waitSignal(backdrop.failed, timeout=WAIT_MS):
         backdrop.show_elevation(bad)
-    assert "1201 or 3601" in own_ride.notice.text.text()
-    own_ride.notice.hide()
+    assert "1201 or 3601" in ride.notice.text.text()
+    ride.notice.hide()
     with qtbot.waitSignal(backdrop.changed, timeout=WAIT_MS), qtbot.assertNotEmitted(backdrop.failed):
         backdrop.update()
 
 
-def test_tiles_that_are_no_pictures_are_counted(own_ride: MainWindow, qtbot: QtBot, tmp_path: Path) -> None:
-    lat, lon = places(own_ride)
+def test_tiles_that_are_no_pictures_are_counted(ride: MainWindow, qtbot: QtBot, tmp_path: Path) -> None:
+    lat, lon = places(ride)
     box = Box(*(float(each) for each in (np.nanmin(lat), np.nanmin(lon), np.nanmax(lat), np.nanmax(lon))))
     picture = QImage(8, 8, QImage.Format.Format_RGB32)
     picture.fill(0xFF336699)
@@ -141,7 +141,7 @@ def test_tiles_that_are_no_pictures_are_counted(own_ride: MainWindow, qtbot: QtB
     picture.save(str(file))
     path = tmp_path / "map.mbtiles"
     write_tiles(path, range(10, 11), box=box, data=file.read_bytes())
-    backdrop, drawn = own_ride.session.backdrop, own_ride.page.plan.backdrop
+    backdrop, drawn = ride.session.backdrop, ride.page.plan.backdrop
     backdrop.show_tiles(path)
     qtbot.waitUntil(lambda: bool(drawn.tiles.pictures), timeout=WAIT_MS)
     assert drawn.tiles.pictures[0][1].pixelColor(4, 4).name() == "#336699"
@@ -149,7 +149,7 @@ def test_tiles_that_are_no_pictures_are_counted(own_ride: MainWindow, qtbot: QtB
     write_tiles(spoilt, range(10, 11), box=box)
     with qtbot.waitSignal(backdrop.failed, timeout=WAIT_MS):
         backdrop.show_tiles(spoilt)
-    assert "damaged" in own_ride.notice.text.text()
+    assert "damaged" in ride.notice.text.text()
 
 
 def test_a_box_lies_about_the_middle_of_the_way() -> None:
@@ -160,19 +160,19 @@ def test_a_box_lies_about_the_middle_of_the_way() -> None:
 
 
 def test_the_menu_shows_what_is_chosen_and_asks_for_files(
-    own_ride: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    ride: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    path = flat_square(own_ride, tmp_path)
+    path = flat_square(ride, tmp_path)
     monkeypatch.setattr("slopebeat.window.outing.plan_backdrop.GroundFileDialog.ask", lambda *_asked: path)
-    button = own_ride.page.findChild(PlanBackdropButton)
+    button = ride.page.findChild(PlanBackdropButton)
     assert button is not None
     names = [action.text() for action in button.menu().actions()]
     assert len(names) == 3
     button.menu().actions()[1].trigger()
-    assert own_ride.session.backdrop.choice.elevation == path
+    assert ride.session.backdrop.choice.elevation == path
     button.fill()
     shown = [action for action in button.menu().actions() if path.name in action.text()]
     assert [action.isChecked() for action in shown] == [True]
     shown[0].trigger()
-    assert own_ride.session.backdrop.choice.elevation is None
-    qtbot.waitUntil(lambda: own_ride.session.background.idle, timeout=WAIT_MS)
+    assert ride.session.backdrop.choice.elevation is None
+    qtbot.waitUntil(lambda: ride.session.background.idle, timeout=WAIT_MS)

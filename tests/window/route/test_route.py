@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 import shutil
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import gpxpy
@@ -16,17 +17,20 @@ from pytestqt.qtbot import QtBot
 
 from helpers.checks import not_none
 from helpers.earlier_outings import keep_teachers
+from helpers.own_home import use_home
 from helpers.patience import WAIT_MS
 from helpers.window_acts import drop
-from slopebeat.analysis.route.plan import StrategyName
+from helpers.window_state import state_of
+from slopebeat.analysis.route.plan import RoutePlan, StrategyName
 from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
-from slopebeat.plots.colours import DARK
-from slopebeat.session.route.route import RoutePlanning
+from slopebeat.plots.colours import DARK, LIGHT
+from slopebeat.session.route.route import RoutePlanning, Wanted
 from slopebeat.window.route.actions import is_planned_way
 from slopebeat.window.route.page import RoutePage
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.page_file import FileDialog
+from window.conftest import new_window, put_away
 
 WARDEN = "0" * 32
 LENGTH_M, RING_FROM_M, RING_M = 3000.0, 500.0, 2000.0
@@ -66,19 +70,57 @@ def library_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return place
 
 
+@dataclass
+class Planned:
+    """The window of the module on a planned way, once a test wanted it, and how it was then."""
+
+    home: Path
+    window: MainWindow | None = None
+    plan: RoutePlan | None = None
+    wanted: Wanted = field(default_factory=Wanted)
+    fresh: Sequence[object] = ()
+
+
+@pytest.fixture(scope="module")
+def once_planned(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Planned]:
+    made = Planned(tmp_path_factory.mktemp("home"))
+    yield made
+    if made.window is not None:
+        put_away(made.window)
+
+
 @pytest.fixture
 def planned(
-    window: MainWindow,
+    once_planned: Planned,
     qtbot: QtBot,
     way_file: Path,
     library_file: Path,
     tmp_path_factory: pytest.TempPathFactory,
     monkeypatch: pytest.MonkeyPatch,
 ) -> MainWindow:
-    """The window on a planned way, band 112-131 typed on the page, opened by the menu."""
+    """The window on a planned way, band 112-131 typed on the page, opened by the menu.
+
+    After a test what was wanted and planned is put back; where that leaves anything on screen or in the
+    session other than it was, the next test gets a new window.
+    """
+    use_home(once_planned.home, monkeypatch)
     monkeypatch.setattr(FileDialog, "ask_to_open", lambda *_: way_file)
-    place = Path(shutil.copy(library_file, tmp_path_factory.mktemp("library")))
-    window.session.library.opened.open(place)
+    window = once_planned.window
+    if window is not None:
+        put_back(window, once_planned)
+        if state_of(window) != once_planned.fresh:
+            put_away(window)
+            window = None
+    if window is None:
+        window = once_planned.window = new_window()
+        plan_way(window, qtbot, Path(shutil.copy(library_file, tmp_path_factory.mktemp("library"))))
+        once_planned.plan, once_planned.wanted = window.session.route.plan, window.session.route.wanted
+        once_planned.fresh = state_of(window)
+    return window
+
+
+def plan_way(window: MainWindow, qtbot: QtBot, library: Path) -> None:
+    window.session.library.opened.open(library)
     qtbot.waitUntil(lambda: len(window.session.library.opened.rows) == 14, timeout=WAIT_MS)
     window.actions_by_slot["plan_route"].trigger()
     qtbot.waitUntil(
@@ -87,7 +129,18 @@ def planned(
     page(window).entry.from_bpm.setValue(112)
     page(window).entry.to_bpm.setValue(131)
     settle(window, qtbot)
-    return window
+
+
+def put_back(window: MainWindow, once: Planned) -> None:
+    """Show the first plan again, as if it had just been made."""
+    planning = window.session.route
+    window.notice.hide()
+    window.apply(LIGHT)
+    for _ in range(2):  # Another sport brings its own band first.
+        planning.set_wanted(once.wanted)
+    planning.cancel()
+    planning.plan, planning._of = once.plan, once.wanted
+    planning.planned.emit()
 
 
 def page(window: MainWindow) -> RoutePage:

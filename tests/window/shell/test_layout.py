@@ -108,20 +108,18 @@ def large_texts() -> Iterator[None]:
     apply_style(window_acts.app(), LIGHT, 100)
 
 
-def test_the_heart_rate_gets_a_third_of_the_window(
-    own_ride: MainWindow, qtbot: QtBot, large_texts: None
-) -> None:
-    page = own_ride.page
+def test_the_heart_rate_gets_a_third_of_the_window(ride: MainWindow, qtbot: QtBot, large_texts: None) -> None:
+    page = ride.page
     sizes = ((1280, 720), (1440, 900), (1920, 1080))
     for text_percent, (width, height) in product((100, 140), sizes):
         apply_style(window_acts.app(), LIGHT, text_percent)
-        own_ride.resize(width, height)
-        own_ride.session.display.changed.emit()
-        wait_drawn(own_ride.session, qtbot)
+        ride.resize(width, height)
+        ride.session.display.changed.emit()
+        wait_drawn(ride.session, qtbot)
         QTest.qWait(50)
         case = f"{width} x {height} at {text_percent} %"
-        assert own_ride.size() == QSize(width, height), case
-        assert heart_px(own_ride) >= height / 3, case
+        assert ride.size() == QSize(width, height), case
+        assert heart_px(ride) >= height / 3, case
         for panel in page.charts.panels:
             low, high = panel.left.range
             length = panel.box.sceneBoundingRect().height()
@@ -153,14 +151,14 @@ def test_what_the_answer_leaves_out_is_a_click_away(ride: MainWindow) -> None:
     assert not answer.more.isVisible()
 
 
-def test_the_switches_go_into_a_menu_where_they_have_no_room(own_ride: MainWindow, large_texts: None) -> None:
-    own_ride.resize(1400, 900)
+def test_the_switches_go_into_a_menu_where_they_have_no_room(ride: MainWindow, large_texts: None) -> None:
+    ride.resize(1400, 900)
     QTest.qWait(50)
-    bar = own_ride.page.bar
+    bar = ride.page.bar
     assert bar.rate[Rate.VERTICAL].isVisible()
     assert not bar.choice.isVisible()
     apply_style(window_acts.app(), LIGHT, 140)
-    own_ride.resize(1280, 720)
+    ride.resize(1280, 720)
     QTest.qWait(50)
     assert bar.choice.isVisible()
     assert not bar.rate[Rate.VERTICAL].isVisible()
@@ -170,7 +168,7 @@ def test_the_switches_go_into_a_menu_where_they_have_no_room(own_ride: MainWindo
     assert by_words["Time"].isChecked()
     assert not by_words["Vertical speed"].isChecked()
     by_words["Vertical speed"].trigger()
-    assert own_ride.session.charts.rate is Rate.VERTICAL
+    assert ride.session.charts.rate is Rate.VERTICAL
 
 
 def test_the_shares_are_the_users_once_the_handle_was_moved(own_ride: MainWindow, qtbot: QtBot) -> None:

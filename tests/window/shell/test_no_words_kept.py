@@ -28,6 +28,7 @@ from slopebeat.model.people import Athlete, Ground
 from slopebeat.review.archive.archive import open_archive
 from slopebeat.review.archive.library import write_archive
 from slopebeat.review.imports.importing import import_files
+from slopebeat.review.words.basis import how_words
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.settings import Layout, Settings
@@ -149,7 +150,7 @@ def test_a_library_and_an_archive_made_under_german_hold_no_german(
         assert opened.archive.bands == library.bands.of(athlete.identity)
     assert [text for text in listed if words(text) & german_only] == []
     period = library.bands.of(athlete.identity)[0]
-    typed = Basis.own(period.band.how_words)
+    typed = Basis.own(how_words(period.band))
     library.bands.put(replace(period, band=replace(period.band, basis=typed)))
     assert [text for text in held(library.path) if words(text) & german_only], "a sentence would be found"
 

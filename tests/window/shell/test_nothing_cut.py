@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -32,6 +34,7 @@ from helpers import window_acts
 from helpers.checks import not_none
 from helpers.earlier_outings import keep_teachers
 from helpers.libraries import FIRST, made
+from helpers.own_home import use_home
 from helpers.patience import WAIT_MS
 from helpers.window_acts import wait_drawn
 from slopebeat.library.store import Library
@@ -42,6 +45,7 @@ from slopebeat.plots.colours import LIGHT
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.week.dated import DatedDialog
 from slopebeat.window.widgets.style import apply_style
+from window.conftest import new_window, open_ride, put_away
 
 ROUGH_PX = 1
 """Rounding of text widths."""
@@ -132,20 +136,58 @@ def assert_nothing_is_cut(page: QWidget) -> None:
 SCREENS = [QSize(1440, 900), QSize(1280, 720)]
 
 
-@pytest.fixture(params=["en", "de"])
-def spoken(request: pytest.FixtureRequest) -> str:
-    """Asked for before the window, so that it is made in this language."""
-    use_language(request.param)
-    if request.param == "de":
-        use_decimal_sign(",")
+@pytest.fixture(scope="module", params=["en", "de"])
+def tongue(request: pytest.FixtureRequest) -> str:
     return str(request.param)
 
 
-def test_nothing_is_cut_on_the_page_of_an_outing(spoken: str, own_ride: MainWindow) -> None:
-    page = own_ride.page
+@pytest.fixture
+def spoken(tongue: str) -> str:
+    """Asked for before the window, so that it is made in this language."""
+    speak(tongue)
+    return tongue
+
+
+def speak(tongue: str) -> None:
+    use_language(tongue)
+    use_decimal_sign("," if tongue == "de" else ".")
+
+
+@pytest.fixture(scope="module")
+def spoken_window(
+    tongue: str, module_bot: QtBot, ride_file: Path, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[MainWindow]:
+    """The ride in a window of each language."""
+    with pytest.MonkeyPatch.context() as patch:
+        use_home(tmp_path_factory.mktemp("home"), patch)
+        speak(tongue)
+        made = new_window()
+        open_ride(made, module_bot, ride_file)
+    yield made
+    put_away(made)
+
+
+@pytest.fixture
+def spoken_ride(spoken: str, spoken_window: MainWindow) -> MainWindow:
+    spoken_window.activateWindow()
+    return spoken_window
+
+
+@pytest.fixture(scope="module")
+def taught_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A library of eight walks that teach; every test opens a copy."""
+    place = tmp_path_factory.mktemp("taught") / "walks.sqlite3"
+    with Library.create(place) as library:
+        library.athletes.add(Athlete("0" * 32, "Hut warden"))
+        keep_teachers(library, "0" * 32)
+    return place
+
+
+def test_nothing_is_cut_on_the_page_of_an_outing(spoken_ride: MainWindow) -> None:
+    page = spoken_ride.page
     page.aim.band.method.setCurrentIndex(1)
     for size in SCREENS:
-        own_ride.resize(size)
+        spoken_ride.resize(size)
         for method in range(page.aim.band.method.count()):
             page.aim.band.method.setCurrentIndex(method)
             page.aim.band._show_page(method)
@@ -155,12 +197,12 @@ def test_nothing_is_cut_on_the_page_of_an_outing(spoken: str, own_ride: MainWind
             assert_nothing_is_cut(page.tabs)
 
 
-def test_nothing_is_cut_where_large_texts_meet_a_low_window(spoken: str, own_ride: MainWindow) -> None:
+def test_nothing_is_cut_where_large_texts_meet_a_low_window(spoken_ride: MainWindow) -> None:
     apply_style(window_acts.app(), LIGHT, 140)
     try:
-        page = own_ride.page
-        own_ride.resize(1280, 720)
-        own_ride.session.display.changed.emit()
+        page = spoken_ride.page
+        spoken_ride.resize(1280, 720)
+        spoken_ride.session.display.changed.emit()
         QTest.qWait(100)
         for part in (page.answer, page.bar, page.drag_mode, page.column.readout):
             assert_nothing_is_cut(part)
@@ -203,7 +245,7 @@ def test_nothing_is_cut_in_the_library(spoken: str, window: MainWindow, qtbot: Q
 
 
 def test_nothing_is_cut_on_the_page_of_a_route(
-    spoken: str, window: MainWindow, qtbot: QtBot, tmp_path: Path
+    spoken: str, window: MainWindow, qtbot: QtBot, tmp_path: Path, taught_file: Path
 ) -> None:
     points = "".join(
         f'<rtept lat="{46.9 + i * 1e-4:.4f}" lon="11.6"><ele>{1200 + i}</ele></rtept>' for i in range(300)
@@ -213,10 +255,7 @@ def test_nothing_is_cut_on_the_page_of_a_route(
         '<?xml version="1.0"?><gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1">'
         f"<rte><name>Path to the hut</name>{points}</rte></gpx>"
     )
-    with Library.create(tmp_path / "walks.sqlite3") as made:
-        made.athletes.add(Athlete("0" * 32, "Hut warden"))
-        keep_teachers(made, "0" * 32)
-    window.session.library.opened.open(tmp_path / "walks.sqlite3")
+    window.session.library.opened.open(Path(shutil.copy(taught_file, tmp_path)))
     qtbot.waitUntil(lambda: len(window.session.library.opened.rows) == 8, timeout=WAIT_MS)
     route = window.session.route
     window.routes.open_paths([path])

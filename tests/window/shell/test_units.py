@@ -32,50 +32,50 @@ def cells(table: RowsTable, header: str) -> list[str]:
     return [model.index(row, names.index(header)).data() for row in range(model.rowCount())]
 
 
-def test_the_climbs_are_in_feet_and_miles_at_once(own_ride: MainWindow, qtbot: QtBot) -> None:
-    climbs = review_of(own_ride).climbs
-    assert cells(own_ride.page.climbs, "Gain m") == [f"{climb.gain_m:.0f}" for climb in climbs]
-    own_ride.session.display.choose(Preferences(units=Units.IMPERIAL))
-    wait_drawn(own_ride.session, qtbot)
-    assert [float(text) for text in cells(own_ride.page.climbs, "Gain ft")] == pytest.approx(
+def test_the_climbs_are_in_feet_and_miles_at_once(ride: MainWindow, qtbot: QtBot) -> None:
+    climbs = review_of(ride).climbs
+    assert cells(ride.page.climbs, "Gain m") == [f"{climb.gain_m:.0f}" for climb in climbs]
+    ride.session.display.choose(Preferences(units=Units.IMPERIAL))
+    wait_drawn(ride.session, qtbot)
+    assert [float(text) for text in cells(ride.page.climbs, "Gain ft")] == pytest.approx(
         [climb.gain_m / FOOT_M for climb in climbs], abs=0.5
     )
-    assert [float(text) for text in cells(own_ride.page.climbs, "Length mi")] == pytest.approx(
+    assert [float(text) for text in cells(ride.page.climbs, "Length mi")] == pytest.approx(
         [climb.length_m / MILE_M for climb in climbs], abs=0.005
     )
-    assert [float(text) for text in cells(own_ride.page.climbs, "Vertical ft/h")] == pytest.approx(
+    assert [float(text) for text in cells(ride.page.climbs, "Vertical ft/h")] == pytest.approx(
         [not_none(climb.vertical_speed_m_per_h) / FOOT_M for climb in climbs], abs=25.0
     )
 
 
-def test_back_in_metric_everything_reads_as_before(own_ride: MainWindow, qtbot: QtBot) -> None:
+def test_back_in_metric_everything_reads_as_before(ride: MainWindow, qtbot: QtBot) -> None:
     before = (
-        cells(own_ride.page.climbs, "Gain m"),
-        own_ride.page.answer.facts.text(),
-        own_ride.page.aim.body.text(),
+        cells(ride.page.climbs, "Gain m"),
+        ride.page.answer.facts.text(),
+        ride.page.aim.body.text(),
     )
-    own_ride.session.display.choose(Preferences(units=Units.IMPERIAL))
-    wait_drawn(own_ride.session, qtbot)
-    assert "ft up" in own_ride.page.answer.facts.text()
-    own_ride.session.display.choose(Preferences(units=Units.METRIC))
-    wait_drawn(own_ride.session, qtbot)
+    ride.session.display.choose(Preferences(units=Units.IMPERIAL))
+    wait_drawn(ride.session, qtbot)
+    assert "ft up" in ride.page.answer.facts.text()
+    ride.session.display.choose(Preferences(units=Units.METRIC))
+    wait_drawn(ride.session, qtbot)
     assert before == (
-        cells(own_ride.page.climbs, "Gain m"),
-        own_ride.page.answer.facts.text(),
-        own_ride.page.aim.body.text(),
+        cells(ride.page.climbs, "Gain m"),
+        ride.page.answer.facts.text(),
+        ride.page.aim.body.text(),
     )
 
 
-def test_a_mass_is_typed_in_pounds_and_kept_in_kilograms(own_ride: MainWindow, qtbot: QtBot) -> None:
-    known = own_ride.session.aim.entered.rest.body_mass_kg
-    own_ride.session.display.choose(Preferences(units=Units.IMPERIAL))
-    wait_drawn(own_ride.session, qtbot)
-    body = own_ride.page.aim.body
+def test_a_mass_is_typed_in_pounds_and_kept_in_kilograms(ride: MainWindow, qtbot: QtBot) -> None:
+    known = ride.session.aim.entered.rest.body_mass_kg
+    ride.session.display.choose(Preferences(units=Units.IMPERIAL))
+    wait_drawn(ride.session, qtbot)
+    body = ride.page.aim.body
     assert body.value() == pytest.approx(known / POUND_KG, abs=0.5)
     assert body.suffix() == " lb"
-    assert own_ride.session.aim.entered.rest.body_mass_kg == known
+    assert ride.session.aim.entered.rest.body_mass_kg == known
     body.setValue(181)
-    assert own_ride.session.aim.entered.rest.body_mass_kg == pytest.approx(181 * POUND_KG)
+    assert ride.session.aim.entered.rest.body_mass_kg == pytest.approx(181 * POUND_KG)
 
 
 def test_changing_units_to_and_fro_moves_no_mass(qtbot: QtBot) -> None:

@@ -62,12 +62,12 @@ def test_every_control_has_an_accessible_name(ride: MainWindow) -> None:
             assert control.accessibleName(), f"{control} has no accessible name"
 
 
-def test_dark_and_light_reach_window_and_charts(own_ride: MainWindow) -> None:
+def test_dark_and_light_reach_window_and_charts(ride: MainWindow) -> None:
     for colours in (DARK, LIGHT):
-        own_ride.apply(colours)
-        assert own_ride.page.charts.backgroundBrush().color().name() == colours.panel
-        assert own_ride.page.plan.backgroundBrush().color().name() == colours.panel
-        assert own_ride.palette().window().color().name() == colours.window
+        ride.apply(colours)
+        assert ride.page.charts.backgroundBrush().color().name() == colours.panel
+        assert ride.page.plan.backgroundBrush().color().name() == colours.panel
+        assert ride.palette().window().color().name() == colours.window
 
 
 @pytest.mark.parametrize("colours", [LIGHT, DARK], ids=["light", "dark"])

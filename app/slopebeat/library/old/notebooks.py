@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import json
 import os
 import re
 from contextlib import suppress
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +15,7 @@ from slopebeat.library.faults import LibraryFault
 from slopebeat.library.integrity import UNREADABLE, checked
 from slopebeat.library.notes import NotebookTable
 from slopebeat.library.outings import marks_of
-from slopebeat.model.codec import decode
+from slopebeat.model.codec import decode, encode
 from slopebeat.model.errors import UserError
 from slopebeat.model.message import Message, message
 from slopebeat.model.notes import note_from_values
@@ -29,6 +29,21 @@ TAKEN_IN = "taken in"
 """Name of the folder, among them, for those that were taken in."""
 
 _NAME = re.compile(r"([0-9a-f]{64})-(\d{1,9})\.json")
+
+
+@dataclass(frozen=True)
+class _Version:
+    version: int
+
+
+@dataclass(frozen=True)
+class _File:
+    """The layout of such a file."""
+
+    notes: tuple[dict[str, Any], ...]
+    marks: list[Any] | None
+    load: tuple[float, float | None] | None
+    title: str | None
 
 
 class NotebookFault(UserError):
@@ -112,27 +127,15 @@ def _text(path: Path) -> bytes:
 
 def _book(text: bytes, path: Path) -> Notebook:
     """The notebook; any of ``UNREADABLE`` when it is damaged, NotebookFault when it is of a later version."""
-    values = decode(text, dict[str, Any])
-    if values["version"] > VERSION:
+    if decode(text, _Version).version > VERSION:
         raise NotebookFault(message("notebook.later_version", path=path))
-    load = values["load"]
-    if load is not None and not (isinstance(load, list) and len(load) == 2):
-        raise TypeError("a load is kilograms and until when")
-    title = values["title"]
-    if not (title is None or isinstance(title, str)):
-        raise TypeError("a title is text")
+    kept = decode(text, _File)
     try:
-        marks = None if values["marks"] is None else marks_of(json.dumps(values["marks"]))
+        marks = None if kept.marks is None else marks_of(encode(kept.marks))
     except LibraryFault as unknown:  # a mark of a later version, whose file is no damaged one
         raise NotebookFault(str(unknown)) from unknown
-    return checked(
-        Notebook(
-            tuple(note_from_values(each) for each in values["notes"]),
-            marks,
-            None if load is None else (float(load[0]), None if load[1] is None else float(load[1])),
-            title,
-        )
-    )
+    notes = tuple(note_from_values(each) for each in kept.notes)
+    return checked(Notebook(notes, marks, kept.load, kept.title))
 
 
 def _fault(path: Path, problem: OSError) -> NotebookFault:

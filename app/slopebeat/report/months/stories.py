@@ -14,8 +14,7 @@ from slopebeat.review.cautions import cautions
 from slopebeat.review.months.changes import DECOUPLING, LEVEL, YIELD, left_out_lists, named_sentences
 from slopebeat.review.months.months import Months, Series
 from slopebeat.review.present.figure import On
-from slopebeat.review.present.week import BOARD_FIGURES
-from slopebeat.review.present.weeks import PHASE_FIGURES, WEEK_FIGURES
+from slopebeat.review.present.weeks import BOARD_FIGURES, PHASE_FIGURES, WEEK_FIGURES
 from slopebeat.review.week.athlete import AthleteWeeks, coming_week
 from slopebeat.review.week.board import AthleteWeek, Board, WeekRow
 from slopebeat.review.week.words import apart_words, board_words, edges_sentence

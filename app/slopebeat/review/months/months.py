@@ -8,7 +8,7 @@ from datetime import date, datetime, tzinfo
 
 import numpy as np
 
-from slopebeat.analysis.months.change import Change, ChangeQuestion, GroupChanges, changes_of
+from slopebeat.analysis.months.change import ChangeQuestion, FigureChange, GroupChanges, changes_of
 from slopebeat.analysis.months.choice import Candidate, Choice, Terrain, ground_of, one_a_day, terrain_of
 from slopebeat.analysis.months.weeks import Prescribed, Week, outing_count, weeks, weeks_since
 from slopebeat.model.evidence import RIDE, OutingEvidence, OutingSummary
@@ -65,7 +65,7 @@ class Series:
     high: Array
     left_out: tuple[str, ...] = ()
     line: Array | None = None
-    change: Change | None = None
+    change: FigureChange | None = None
     not_drawn: tuple[tuple[int, NotDrawn], ...] = ()
 
     @property
@@ -163,7 +163,7 @@ def _levels(group: GroupChanges, origin: datetime) -> Iterable[Series]:
     )
 
 
-def _lasting(group: GroupChanges, figure: str) -> Change | None:
+def _lasting(group: GroupChanges, figure: str) -> FigureChange | None:
     wanted = (figure, ChangeQuestion.LASTING)
     return next((c for c in group.changes if (c.figure, c.question) == wanted), None)
 
@@ -235,7 +235,7 @@ def _series(
     at: Array,
     allowed: np.ndarray,
     left: _Left,
-    change: Change | None = None,
+    change: FigureChange | None = None,
 ) -> Iterable[Series]:
     """The series, or nothing when no allowed outing has the figure."""
     values = np.array([_COLUMNS[figure.name](outing) for outing in rows], dtype=float)

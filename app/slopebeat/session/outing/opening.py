@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.bands import BandMethod
+from slopebeat.model.codec import decode
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.outing.notebooks import KeptNotebook
@@ -177,12 +177,25 @@ def demo_files() -> tuple[Path, ...]:
     return ()
 
 
+@dataclass(frozen=True)
+class _Load:
+    load_kg: float
+    carried_until_s: float
+
+
+@dataclass(frozen=True)
+class _Truth:
+    """What is read of the truth beside a demo outing."""
+
+    load: _Load | None = None
+
+
 def demo_load(file_name: str) -> tuple[float, float | None]:
     """Load in kg and the second it was set down, as the truth beside a demo outing tells them."""
     for path in demo_files():
         truth = path.parent / "truth" / f"{path.stem}.json"
         if path.name == file_name and truth.is_file():
-            load = json.loads(truth.read_text(encoding="utf-8")).get("load")
-            if load:
-                return float(load["load_kg"]), float(load["carried_until_s"])
+            load = decode(truth.read_bytes(), _Truth).load
+            if load is not None:
+                return load.load_kg, load.carried_until_s
     return 0.0, None

@@ -17,7 +17,7 @@ from slopebeat.window.widgets.notices import WaitingBar
 from slopebeat.window.widgets.page_file import FileDialog
 
 if TYPE_CHECKING:
-    from slopebeat.review.ground.pair import SharedGround
+    from slopebeat.review.ground.repeated import SharedGround
     from slopebeat.review.outing import Review
     from slopebeat.session.library.work import LibraryWork
     from slopebeat.session.session import Session

@@ -17,7 +17,8 @@ from slopebeat.session.outing.day import OpenDay
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import AccountBar
 from slopebeat.window.widgets.page_file import save_formats
-from slopebeat.window.widgets.parts import WrappingRow, button, explained_by, label, row
+from slopebeat.window.widgets.parts import button, explained_by, label, row
+from slopebeat.window.widgets.wrapping_row import WrappingRow
 
 if TYPE_CHECKING:
     from slopebeat.report.formats import Formats

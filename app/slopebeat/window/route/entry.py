@@ -30,18 +30,18 @@ from slopebeat.window.widgets.boxes import (
     not_edited,
     own_mass_boxes,
 )
-from slopebeat.window.widgets.parts import WrappingRow, button, entries, label, stacked
+from slopebeat.window.widgets.parts import button, entries, label, stacked
+from slopebeat.window.widgets.wrapping_row import WrappingRow
 
 WAYS = ((Ground.FOOT, WALK), (Ground.FOOT, RUN), (Ground.BIKE, RIDE))
 """Ground and sport of each way to go; one never tells of another."""
 
 WAY_NAMES = (mark("walking"), mark("running"), mark("on a bike"))
 PACES = (StrategyName.HOLD, StrategyName.USUAL)
+CARD_MARGINS = (12, 10, 12, 10)
 
 STEP_MIN = 5
 """Of a box of minutes, up or down by one key or click [project choice]."""
-
-CARD_MARGINS = (12, 10, 12, 10)
 
 LEAST_LETTERS = 8
 """Of a choice that are seen at the least; the list that opens shows them all [project choice]."""

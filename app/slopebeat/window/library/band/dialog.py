@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import BandPeriod, Ground
 from slopebeat.review.bands import back_to_first, removal_words, whole_basis
+from slopebeat.review.words.basis import how_words
 from slopebeat.review.words.names import key_name
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.library.band.finder import BandFinder
@@ -83,7 +84,7 @@ class BandsDialog(RowsDialog):
         self.problem.clear()
         periods = self._periods()
         self.show_rows(
-            [(key_name(p.ground), in_force(p, periods), str(p.band), p.band.how_words) for p in periods]
+            [(key_name(p.ground), in_force(p, periods), str(p.band), how_words(p.band)) for p in periods]
         )
         self._picked()
 

@@ -29,6 +29,7 @@ from slopebeat.model.basis import (
 )
 from slopebeat.model.language import mark, tr
 from slopebeat.model.recording import typed_title
+from slopebeat.review.words.basis import how_words
 from slopebeat.review.words.messages import say
 from slopebeat.window.widgets.band_entry import bpm_box, percent_box, shares_in
 from slopebeat.window.widgets.boxes import enter, entered, optional_box
@@ -255,6 +256,6 @@ class DriftPage(EdgesPage):
         if band.basis.key != DRIFT_TEST:
             return False
         # What an outing of this library has shown is a sentence with its figures, behind the method's name.
-        self.outcome_words.setText(band.basis.words_of("result") or band.how_words.partition(": ")[2])
+        self.outcome_words.setText(band.basis.words_of("result") or how_words(band).partition(": ")[2])
         self.outcome_words.setCursorPosition(0)
         return super().fill(band)

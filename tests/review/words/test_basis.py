@@ -16,6 +16,7 @@ from slopebeat.model.bands import Band, BandMethod, band_from_hr_max, band_from_
 from slopebeat.model.basis import BY_HAND, DRIFT_TEST, OWN_WORDS, Basis
 from slopebeat.model.codec import to_builtins
 from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.review.words.basis import basis_words, how_words
 
 WORDS = {
     "{shares} % of {hr_max} bpm": "{shares} % von {hr_max}/min",
@@ -47,19 +48,19 @@ def test_a_band_keeps_numbers_and_says_them_in_the_language_in_force(other_langu
         "low_share": 0.6,
         "high_share": 0.7,
     }
-    assert measured.basis_words == "60-70 % von 187,5/min"
-    assert band_from_reserve(187, 52).basis_words == "40-59 % in 52-187/min"
-    assert Band(112, 131).basis_words == ""
-    assert Band(112, 131).how_words == "von Hand"
+    assert basis_words(measured) == "60-70 % von 187,5/min"
+    assert basis_words(band_from_reserve(187, 52)) == "40-59 % in 52-187/min"
+    assert basis_words(Band(112, 131)) == ""
+    assert how_words(Band(112, 131)) == "von Hand"
     own = Band(112, 131, BandMethod.MANUAL, Basis.own("own words of 12 bpm"))
-    assert (own.basis_words, own.how_words) == ("own words of 12 bpm", "own words of 12 bpm")
+    assert (basis_words(own), how_words(own)) == ("own words of 12 bpm", "own words of 12 bpm")
 
 
 def test_a_tested_band_names_the_test_and_what_it_tested() -> None:
     basis = band_from_hr_max(187).basis.followed_by(DRIFT_TEST, percent=-0.25, threshold_percent=5.0)
     band = Band(112, 131, BandMethod.DRIFT_TEST, basis)
     test = "Steady-hour check: at 131 bpm decoupling was -0.2 %, with a limit of 5 %"
-    assert (band.basis_words, band.how_words) == (test, f"{test} (60-70 % of 187 bpm)")
+    assert (basis_words(band), how_words(band)) == (test, f"{test} (60-70 % of 187 bpm)")
     again = basis.followed_by(DRIFT_TEST, percent=1.0, threshold_percent=5.0)
     assert "before" not in again.values["before"], "it does not grow with every test"
 
@@ -77,7 +78,7 @@ def test_a_tested_band_names_the_test_and_what_it_tested() -> None:
     ],
 )
 def test_values_that_make_no_sentence_leave_the_method(values: dict[str, object]) -> None:
-    assert Band(112, 131, BandMethod.LACTATE, Basis.of_values(values)).how_words == "lactate test"
+    assert how_words(Band(112, 131, BandMethod.LACTATE, Basis.of_values(values))) == "lactate test"
 
 
 @pytest.mark.parametrize(
@@ -156,7 +157,7 @@ def test_any_old_text_gives_a_basis_that_can_be_kept_and_said(
 ) -> None:
     found = basis_of_old(method, *(t.encode("utf-8", "replace").decode() for t in (basis, how, details)))
     assert Basis.read(found.text) == found
-    assert isinstance(Band(112, 131, basis=found).how_words, str)
+    assert isinstance(how_words(Band(112, 131, basis=found)), str)
 
 
 def test_a_note_says_its_load_in_the_units_in_force(other_language: None) -> None:
