@@ -32,7 +32,7 @@ from slopebeat.model.track import Array, Track
 
 @dataclass(frozen=True, eq=False)
 class Expected:
-    """(n,) heart rate that earlier outings foretell, NaN beyond what they held, and how many they are."""
+    """(n,) heart rate that earlier outings predict, NaN beyond what they held, and how many they are."""
 
     hr_bpm: Array
     outings: int
@@ -143,7 +143,7 @@ def proposed(seen: Assessment, line: Array | None = None) -> tuple[Mark, ...]:
 
     Parameters
     ----------
-    line : (m,) on even steps, what earlier outings foretell; the outing's own line where they do not.
+    line : (m,) on even steps, what earlier outings predict; the outing's own line where they do not.
     """
     track, work = seen.cleaned.track, seen.work_w_per_kg
     marks = _marks(doubtful_work(track, work), Channel.WORK)
