@@ -148,8 +148,6 @@ def _give(wanted: _Wanted) -> None:
     day, warnings = _reviewed_day(wanted)
     asked = wanted.options.json
     common.give_answer(asked, lambda: day_text(day, warnings), lambda: day_values(day, warnings))
-        wanted.options.json, lambda: day_text(day, warnings), lambda: day_values(day, warnings)
-    )
 
 
 def not_at_once(day: Day) -> tuple[str, ...]:
