@@ -105,10 +105,10 @@ def board_story(board: Board, sentences: Mapping[str, str]) -> Story:
 
 
 def _of_board(row: AthleteWeek, board: Board, sentence: str) -> list[Part]:
-    told = [line for line in sentence.splitlines() if line.strip()]
+    lines = [line for line in sentence.splitlines() if line.strip()]
     coming = tr("{name}, for the week from {day}").format(name=row.athlete.name, day=coming_week(board))
     rows = [each for each in row.weeks if each.week.monday <= board.monday][-LAST_WEEKS:]
-    parts: list[Part] = [Section(coming, (*told, edges_sentence(row.week)))]
+    parts: list[Part] = [Section(coming, (*lines, edges_sentence(row.week)))]
     if rows:
         last = tr("The last weeks of {name}").format(name=row.athlete.name)
         parts.append(_week_table(last, rows))
@@ -121,13 +121,13 @@ def _week_table(title: str, rows: Sequence[WeekRow]) -> Table:
 
 def _apart(rows: Sequence[WeekRow]) -> tuple[str, ...]:
     """The outings counted apart, by week."""
-    told = tr("{week}, counted apart: {outings}")
-    return tuple(told.format(week=row.week.iso, outings=apart_words(row)) for row in rows if row.apart)
+    text = tr("{week}, counted apart: {outings}")
+    return tuple(text.format(week=row.week.iso, outings=apart_words(row)) for row in rows if row.apart)
 
 
 def _sentences(title: str, sentences: Sequence[str]) -> list[Part]:
-    told = tuple(each for each in sentences if each)
-    return [Section(title, told)] if told else []
+    texts = tuple(each for each in sentences if each)
+    return [Section(title, texts)] if texts else []
 
 
 def _span(rows: Sequence[WeekRow]) -> str:

@@ -80,8 +80,8 @@ class ExportActions(QObject):
         if save is None and self._stack.currentIndex() <= OUTING_PAGE:
             self.save_report()
         elif save is None or not save():
-            told = tr("This page has no report of its own; an outing, the week, the months and a letter do.")
-            self._notice.say(told)
+            text = tr("This page has no report of its own; an outing, the week, the months and a letter do.")
+            self._notice.say(text)
 
     def save_report(self) -> None:
         notes = self._session.notes.all
