@@ -32,7 +32,7 @@ from slopebeat.model.track import Array, Track
 
 @dataclass(frozen=True, eq=False)
 class Expected:
-    """(n,) heart rate that earlier outings foretell, NaN beyond what they held, and how many they are."""
+    """(n,) heart rate that earlier outings predict, NaN beyond what they held, and how many they are."""
 
     hr_bpm: Array
     outings: int

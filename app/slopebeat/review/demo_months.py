@@ -81,7 +81,7 @@ def fill_with_demo(library: Library, progress: ImportProgress | None = None) -> 
 
     Parameters
     ----------
-    progress : told files done, of how many, athlete by athlete; raises Cancelled to stop, and the next call
+    progress : gets files done, of how many, athlete by athlete; raises Cancelled to stop, and the next call
         goes on from there.
 
     Raises

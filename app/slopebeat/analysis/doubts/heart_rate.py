@@ -158,7 +158,7 @@ BELOW_BPM, BELOW_SDS, ABOVE_BPM, ABOVE_SDS = 15.0, 3.0, 25.0, 4.0
 [project choice]."""
 
 MOST_BELOW_BPM, MOST_ABOVE_BPM = 31.0, 41.0
-"""Earlier outings that foretell so loosely that the limit would be wider show nothing [project choice]."""
+"""Earlier outings that predict so loosely that the limit would be wider show nothing [project choice]."""
 
 SURE_TIMES = 1.33
 """A low heart rate is doubted for two minutes at the limit, for one at so many times the limit
@@ -166,7 +166,7 @@ SURE_TIMES = 1.33
 
 
 def doubts_by_earlier(steps: OutingSteps, learnt: EarlierFits, line: Array) -> dict[Reason, Mask]:
-    """Stretches further from ``line`` (m,), which earlier outings foretell, than a day explains."""
+    """Stretches further from ``line`` (m,), which earlier outings predict, than a day explains."""
     off = filled(steps.hr_bpm - line)
     ok = steps.live & learnt.known(steps.inputs) & steps.settled
     found: dict[Reason, Mask] = {}
