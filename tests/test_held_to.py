@@ -13,8 +13,7 @@ import pytest
 from slopebeat.model.language import use_language
 from slopebeat.model.measures import use_decimal_sign
 from slopebeat.review.help.explanations import ENTRIES, page
-from slopebeat.review.help.held import ENTERED, HELD, SENTENCES, how_it_held
-from slopebeat.review.help.measured import MEASURED
+from slopebeat.review.help.held import ENTERED, HELD, SENTENCES, how_it_held, measured
 from test_trust import ROOT, trust
 
 
@@ -28,17 +27,17 @@ def maker(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
 
 def test_the_figures_in_the_help_are_those_the_benchmarks_printed(maker: ModuleType) -> None:
     found = maker.evidence()
-    assert found == MEASURED, "python tests/benchmarks/held_to.py"
+    assert found == measured(), "python tests/benchmarks/held_to.py"
     assert maker.source(found) == maker.TARGET.read_text(encoding="utf-8")
     kept = [*trust.KEPT.glob("*.md"), *trust.HERE.glob("same_ground_*.md")]
     printed = "\n".join(path.read_text(encoding="utf-8") for path in kept)
     plain = set(re.findall(r"\d+(?:\.\d+)?", printed))
     whole = plain | {f"{float(each):.0f}" for each in plain}
     numbers = [
-        number for _, named in MEASURED.values() for value in named.values() for number in value.split(", ")
+        number for _, named in measured().values() for value in named.values() for number in value.split(", ")
     ]
     assert [each for each in numbers if each.removesuffix(" %") not in whole | {"rider", "walker"}] == []
-    assert all(day in printed for day, _ in MEASURED.values())
+    assert all(day in printed for day, _ in measured().values())
 
 
 def test_a_table_printed_otherwise_stops_the_maker(
@@ -51,12 +50,12 @@ def test_a_table_printed_otherwise_stops_the_maker(
 
 
 def test_all_that_was_measured_is_said_and_all_that_is_said_was_measured() -> None:
-    assert {kind for kinds in HELD.values() for kind in kinds} == set(SENTENCES) == set(MEASURED)
+    assert {kind for kinds in HELD.values() for kind in kinds} == set(SENTENCES) == set(measured())
     assert set(HELD) | ENTERED <= set(ENTRIES)
     assert not set(HELD) & ENTERED
     for kind, sentence in SENTENCES.items():
         fields = {name for _, name, _, _ in string.Formatter().parse(sentence) if name}
-        known = {"day", *MEASURED[kind][1]}
+        known = {"day", *measured()[kind][1]}
         assert "day" in fields, kind
         assert fields <= known, kind
 
@@ -77,7 +76,7 @@ def test_every_page_of_a_figure_says_so(language: str, label: str, otherwise: st
     for each in pages:
         key = each.partition('"')[0]
         if key in HELD:
-            assert MEASURED[HELD[key][0]][0] in each.partition(label)[2], key
+            assert measured()[HELD[key][0]][0] in each.partition(label)[2], key
         elif key in ENTRIES and key not in ENTERED:
             assert otherwise in each, key
     assert "{" not in said

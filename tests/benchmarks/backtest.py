@@ -32,6 +32,7 @@ import generator.outing  # noqa: E402
 from generator.outing import Athlete, Noise, Outing, simulate  # noqa: E402
 from generator.travel import Mover  # noqa: E402
 
+from helpers.ways import route_of  # noqa: E402
 from slopebeat.files.reading import read_recordings  # noqa: E402
 from slopebeat.model.bands import Band  # noqa: E402
 from slopebeat.model.evidence import OutingEvidence  # noqa: E402
@@ -42,7 +43,7 @@ from slopebeat.model.samples import sample_table  # noqa: E402
 from slopebeat.review.evidence import evidence_of  # noqa: E402
 from slopebeat.review.outing import Review, review_recording  # noqa: E402
 from slopebeat.review.planning.library import LATEST_OUTINGS  # noqa: E402
-from slopebeat.review.planning.planning import plan_route, route_of  # noqa: E402
+from slopebeat.review.planning.planning import plan_route  # noqa: E402
 
 OUTINGS = 24
 GROUNDS = ("rolling", "up_then_down", "laps", "down_then_up", "rolling", "flat")

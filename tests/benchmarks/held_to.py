@@ -1,26 +1,22 @@
 """Write how well each figure held into the help: ``python tests/benchmarks/held_to.py``.
 
-What is written, ``review/help/measured.py``, is read from what the benchmarks printed, as the chapter of
-``trust.py`` is; no number in it is typed by hand. A test holds it to the kept tables.
+What is written, ``resources/guide/measured.json``, is read from what the benchmarks printed, as the chapter
+of ``trust.py`` is; no number in it is typed by hand. A test holds it to the kept tables.
 """
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Sequence
 from pathlib import Path
 
 import trust
 
-TARGET = trust.ROOT / "app" / "slopebeat" / "review" / "help" / "measured.py"
+TARGET = trust.ROOT / "resources" / "guide" / "measured.json"
 
 Evidence = dict[str, tuple[str, dict[str, str]]]
 """By its kind the day it was measured and the figures a sentence names."""
-
-HEAD = '''"""How well figures held, by the kind of comparison; written by tests/benchmarks/held_to.py."""
-
-MEASURED: dict[str, tuple[str, dict[str, str]]] = {
-'''
 
 
 def evidence() -> Evidence:
@@ -159,13 +155,7 @@ def _most(rows: Sequence[Sequence[str]]) -> tuple[str, str]:
 
 
 def source(found: Evidence) -> str:
-    """The module, laid out as the formatter has it."""
-    lines = []
-    for kind, (day, named) in found.items():
-        lines += [f'    "{kind}": (', f'        "{day}",', "        {"]
-        lines += [f'            "{name}": "{value}",' for name, value in named.items()]
-        lines += ["        },", "    ),"]
-    return HEAD + "\n".join(lines) + "\n}\n"
+    return json.dumps(found, indent=1, ensure_ascii=False) + "\n"
 
 
 def write(target: Path = TARGET) -> None:

@@ -123,7 +123,7 @@ def test_a_killed_import_leaves_no_athlete_without_an_outing(tmp_path: Path) -> 
         "from slopebeat.command.main import main\n"
         "from slopebeat.library import imports\n"
         "if __name__ == '__main__':\n"
-        "    arrivals._insert = lambda *_: os._exit(9)\n"
+        "    imports._insert = lambda *_: os._exit(9)\n"
         "    main(sys.argv[1:])\n"
     )
     script = tmp_path / "killed.py"

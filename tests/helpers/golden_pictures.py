@@ -24,6 +24,7 @@ from scipy.ndimage import maximum_filter
 
 from helpers.earlier_outings import evidence_before
 from helpers.summaries import asked, outing
+from helpers.ways import route_of
 from slopebeat.analysis.band.lactate import LactateTest, Stage, thresholds
 from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.files.reading import read_recordings
@@ -42,7 +43,7 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.months.changes import DECOUPLING
 from slopebeat.review.months.months import review_months
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.review.planning.planning import plan_route, route_of
+from slopebeat.review.planning.planning import plan_route
 from slopebeat.review.present.account import parts_of
 from slopebeat.session.outing.opening import demo_files
 from slopebeat.session.session import Session

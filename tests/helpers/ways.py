@@ -8,6 +8,8 @@ import numpy as np
 
 from slopebeat.analysis.ground.plane import Plane, thinned_line
 from slopebeat.model.evidence import MODELLED, WALK
+from slopebeat.model.recording import Recording
+from slopebeat.model.route import Route
 from slopebeat.model.track import Array
 from slopebeat.model.way import Way, WayFacts, WayValues
 
@@ -86,3 +88,15 @@ def way(
         np.zeros(at.shape),
     )
     return Way(line.points, values, WayFacts(**told))  # type: ignore[arg-type]
+
+
+def route_of(recording: Recording) -> Route:
+    """The way of a recording with distance, to be gone again."""
+    samples = recording.samples
+    names = ("distance_m", "elevation_m", "lat_deg", "lon_deg")
+    distance, height, lat, lon = (samples[name] for name in names)
+    known = np.isfinite(distance)
+    along = np.maximum.accumulate(distance[known])
+    along = along - along[0]
+    kept = known.nonzero()[0]
+    return Route(along, height[kept], lat[kept], lon[kept], recording.title, recording.file_name, True)

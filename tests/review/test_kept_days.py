@@ -21,7 +21,7 @@ from slopebeat.library.store import Library
 from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.people import Athlete
 from slopebeat.model.way import Way, WayFacts, WayPoints, WayValues
-from slopebeat.review.kept_days import find_days, joins_of, put_joined
+from slopebeat.review.kept_days import find_days, put_joined
 from slopebeat.review.notes.keeping import remove_for_good
 
 START = PLAIN.start_utc
@@ -125,9 +125,9 @@ def test_what_the_user_says_holds_until_taken_back(library: Library, athlete: At
     second = put(library, athlete, 70, 60, line(HUT, VALLEY))
     third = put(library, athlete, 300, 60, line(HUT, VALLEY))
     find_days(library)
-    put_joined(library, athlete.identity, joins_of((first, second), together=False))
+    put_joined(library, athlete.identity, {second: False})
     assert days(library, athlete) == [None, None, None]
-    put_joined(library, athlete.identity, joins_of((second, third), together=True))
+    put_joined(library, athlete.identity, {third: True})
     find_days(library)
     assert days(library, athlete) == [None, second, second]
     put_joined(library, athlete.identity, {second: None, third: None})

@@ -19,7 +19,8 @@ from slopebeat.model.units import day_typed
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
-    from slopebeat.report.months.story import Story
+    from slopebeat.report.formats import Formats
+    from slopebeat.report.story import Story
 
 EXIT_ASKED = 1
 """Nothing was done: the act has to be confirmed."""
@@ -57,24 +58,27 @@ def ask_first(options: argparse.Namespace, question: str, values: Mapping[str, A
     return EXIT_ASKED
 
 
+def add_path(parser: argparse._ActionsContainer, name: str, words: str, **rest: Any) -> None:
+    """Let a file be named, or what ``metavar`` says."""
+    parser.add_argument(name, type=Path, help=words, **{"metavar": tr("FILE"), **rest})
+
+
+def add_number(parser: argparse._ActionsContainer, name: str, unit: str, words: str, **rest: Any) -> None:
+    """Let a number be given in a unit."""
+    parser.add_argument(name, type=float, metavar=unit, help=words, **rest)
+
+
 def add_band_options(parser: argparse.ArgumentParser, help_text: str | None = None) -> None:
     """Let a band be given by its edges or by a maximal heart rate."""
     band = parser.add_mutually_exclusive_group()
     help_words = tr("heart-rate band in bpm, both ends inside") if help_text is None else help_text
     band.add_argument("--band", metavar=tr("LO-HI"), help=help_words)
-    band.add_argument(
-        "--hr-max",
-        type=float,
-        metavar="N",
-        help=literally(tr("maximal heart rate; the band is 60-70 % of it")),
-    )
+    add_number(band, "--hr-max", "N", literally(tr("maximal heart rate; the band is 60-70 % of it")))
 
 
 def add_library_options(parser: argparse.ArgumentParser, whose: str | None = None) -> None:
     """Let the library be named, and the athlete in it; ``whose`` says otherwise what the name is for."""
-    parser.add_argument(
-        "--library", type=Path, metavar=tr("FILE"), help=tr("the library (default: your own)")
-    )
+    add_path(parser, "--library", tr("the library (default: your own)"))
     help_words = (
         tr("whose outings; may be left out when there is only one athlete") if whose is None else whose
     )
@@ -90,20 +94,25 @@ def add_json_option(parser: argparse.ArgumentParser) -> None:
 
 def add_report_option(parser: argparse.ArgumentParser) -> None:
     """Let a report be written as well."""
-    parser.add_argument(
-        "--report",
-        type=Path,
-        metavar=tr("FILE"),
-        help=tr("also write it as a report: .pdf, .html or .txt"),
-    )
+    add_path(parser, "--report", tr("also write it as a report: .pdf, .html or .txt"))
 
 
 def write_report(path: Path | None, story: Callable[[], Story]) -> None:
     """Write the report where one is asked for; what draws it is loaded only then."""
     if path is not None:
-        from slopebeat.report.months.story import write_story
+        from slopebeat.report.formats import write_as
+        from slopebeat.report.story import story_formats
 
-        write_story(story(), path)
+        write_as(story_formats(story), path)
+
+
+def write_html_and_pdf(options: argparse.Namespace, made: Formats) -> None:
+    """Write a report to the paths the options name for each, whatever those end in."""
+    from slopebeat.report.formats import write_as
+
+    for path, ending in ((options.html, ".html"), (options.pdf, ".pdf")):
+        if path is not None:
+            write_as(made, path, ending)
 
 
 def give_csv(path: str | None, text: Callable[[], str]) -> None:

@@ -8,12 +8,11 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
-from pathlib import Path
 from types import FrameType
 
-from slopebeat.command.common import add_band_options, band_given
+from slopebeat.command.common import add_band_options, add_path, band_given
 from slopebeat.command.speech import add_speech_options, literally
-from slopebeat.command.terminal import EXIT_STOPPED, EXIT_WRONG
+from slopebeat.command.terminal import EXIT_STOPPED, EXIT_WRONG, ProgressLine
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library, default_path
@@ -33,8 +32,6 @@ from slopebeat.review.words.names import sport_name
 FIRST_DAY = date(1970, 1, 1)
 """A band without a known beginning is in force from here on."""
 
-_LONGEST_SHOWN_NAME = 60
-
 
 def describe(parser: argparse.ArgumentParser) -> None:
     """Describe the command to its argument parser."""
@@ -42,11 +39,9 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "Bring recordings (FIT, GPX or TCX), folders of them and ZIP archives into a library. "
         "What is there already is passed over, so the same command can be given again."
     )
-    parser.add_argument(
-        "paths", nargs="+", type=Path, metavar=tr("PATH"), help=tr("a file, folder or ZIP archive")
-    )
+    add_path(parser, "paths", tr("a file, folder or ZIP archive"), metavar=tr("PATH"), nargs="+")
     library = tr("the library, made if missing (default {path})").format(path=default_path())
-    parser.add_argument("--library", type=Path, metavar=tr("FILE"), help=literally(library))
+    add_path(parser, "--library", literally(library))
     parser.add_argument(
         "--athlete", metavar=tr("NAME"), help=tr("whose outings they are; a new name adds an athlete")
     )
@@ -216,20 +211,11 @@ def _stoppable() -> Iterator[_Stop]:
 
 def _told(stop: _Stop) -> ImportProgress:
     """Progress on one line of the terminal, if there is one."""
-    shown = sys.stderr.isatty()
-    last = ""
+    line = ProgressLine()
 
     def progress(done: int, total: int, name: str) -> None:
-        nonlocal last
         if stop.asked:
             raise Cancelled
-        line = ""
-        if done < total:
-            count = tr("{done} of {total}").format(done=done, total=total)
-            line = f"{count}  {name[-_LONGEST_SHOWN_NAME:]}"
-        if shown and line != last:
-            last = line
-            sys.stderr.write(f"\r\x1b[K{line}")
-            sys.stderr.flush()
+        line.importing(done, total, name)
 
     return progress

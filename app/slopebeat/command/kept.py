@@ -3,41 +3,35 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 
 from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library, default_path
-from slopebeat.model.language import trn
-from slopebeat.model.marks import Mark
-from slopebeat.model.notes import Note
 from slopebeat.model.outing.notebooks import ContentKey, Notebook
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.review.earlier import Again, EarlierOutings
 from slopebeat.review.notes.keeping import read_kept_book
-from slopebeat.review.outing import Review, review_recording
+from slopebeat.review.outing import Review
 from slopebeat.review.summary import COMPUTATION_VERSION
+from slopebeat.review.words.messages import stale_sentences
 
 
 def with_earlier(
     review: Review, options: argparse.Namespace, again: Again | None
 ) -> tuple[Review, tuple[str, ...]]:
-    """The review told from the earlier outings of an athlete too, where one of them was named."""
+    """The review with the earlier outings of an athlete in it, where one of them was named."""
     with _named(options) as named:
         if named is None:
             return review, ()
         library, athlete = named
         kept = library.results.evidence(athlete)
         stale = len(library.stale_outings(COMPUTATION_VERSION, athlete))
-    text = trn(
-        "{n} outing was reviewed with another band, load or version; open the library to renew.",
-        "{n} outings were reviewed with another band, load or version; open the library to renew.",
-        stale,
-    )
-    return EarlierOutings(kept).speak(review, again), (text.format(n=stale),) if stale else ()
+    return EarlierOutings(kept).speak(review, again), stale_sentences(stale)
 
 
 def kept_book(content_hash: str, activity: int, library: Path | None) -> Notebook:
@@ -57,11 +51,13 @@ def kept_book(content_hash: str, activity: int, library: Path | None) -> Noteboo
         return read_kept_book(key, notebooks, opened)
 
 
-def review_with_marks(
-    recording: Recording, aim: Aim, notes: Sequence[Note], marks: tuple[Mark, ...]
-) -> Review:
-    """The same recording with other marks."""
-    return review_recording(recording, aim, marks, notes)
+def as_kept(
+    recording: Recording, aim: Aim, book: Notebook, options: argparse.Namespace
+) -> tuple[Recording, Aim]:
+    """A recording with the title, and the aim with the load that are kept of it."""
+    if options.load is None and book.load is not None:
+        aim = replace(aim, load_kg=book.load[0], load_until_s=book.load[1])
+    return replace(recording, title=book.title or recording.title), aim
 
 
 def athletes_inputs(options: argparse.Namespace) -> Inputs | None:
@@ -72,7 +68,7 @@ def athletes_inputs(options: argparse.Namespace) -> Inputs | None:
 
 @contextmanager
 def _named(options: argparse.Namespace) -> Iterator[tuple[Library, str] | None]:
-    """The library and the athlete, by identity, that a review was told of; None where nobody was named."""
+    """The library and the athlete, by identity, that a review is to know of; None without a name."""
     place = options.library or (None if options.athlete is None else default_path())
     if place is None:
         yield None

@@ -5,14 +5,11 @@ from __future__ import annotations
 import argparse
 import re
 from collections.abc import Sequence
-from dataclasses import replace
-from functools import partial
-from pathlib import Path
 
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.api.outing import choose_activity, make_aim, make_band
-from slopebeat.command.common import add_band_options, add_json_option, check_outputs, give_answer
-from slopebeat.command.kept import kept_book, review_with_marks, with_earlier
+from slopebeat.command import common
+from slopebeat.command.kept import as_kept, kept_book, with_earlier
 from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.command.together import add_together_options, check_together, review_together
 from slopebeat.files.reading import read
@@ -35,7 +32,7 @@ from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.account import ACCOUNT, ACCOUNT_FIGURES
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.decoupling import left_out, rows_of
-from slopebeat.review.present.figure import On, shown_on, table, text_table
+from slopebeat.review.present.figure import On, aligned_lines, shown_on, text_table
 from slopebeat.review.present.head import APART, head_line
 from slopebeat.review.present.held import held_rows, held_sentence
 from slopebeat.review.present.hold import known_rows
@@ -53,11 +50,11 @@ formula by 10-12 bpm. It stands in, and says so, where no band was given."""
 def describe(parser: argparse.ArgumentParser) -> None:
     """Describe the command to its argument parser."""
     parser.description = tr("Review one recorded outing (FIT, GPX or TCX, also gzipped) without a window.")
-    parser.add_argument(
-        "file", type=Path, nargs="+", metavar=tr("file"), help=tr("the recording; several with --together")
+    common.add_path(
+        parser, "file", tr("the recording; several with --together"), metavar=tr("file"), nargs="+"
     )
     add_together_options(parser)
-    add_band_options(parser)
+    common.add_band_options(parser)
     _add_aim(parser)
     parser.add_argument(
         "--activity", type=int, metavar="N", help=tr("which activity of a file that holds several")
@@ -67,11 +64,10 @@ def describe(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help=tr("with the notes, doubts and load that were kept of it in the window"),
     )
-    parser.add_argument(
+    common.add_path(
+        parser,
         "--library",
-        type=Path,
-        metavar=tr("FILE"),
-        help=tr(
+        tr(
             "let the earlier outings in a library speak (with --athlete: your own); with --kept also the "
             "one to look in"
         ),
@@ -80,30 +76,20 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "--athlete", metavar=tr("NAME"), help=tr("whose outings; needed when there are several")
     )
     _add_corrections(parser)
-    add_json_option(parser)
+    common.add_json_option(parser)
     _add_files(parser)
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
 
 def _add_aim(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument(
-        "--hr-rest",
-        type=float,
-        metavar="N",
-        help=literally(tr("resting heart rate; with --hr-max, 40-59 % of the reserve")),
+    common.add_number(
+        parser, "--hr-rest", "N", literally(tr("resting heart rate; with --hr-max, 40-59 % of the reserve"))
     )
-    parser.add_argument(
-        "--target", type=float, metavar="MIN", help=tr("prescribed minutes in band (default 45)")
-    )
+    common.add_number(parser, "--target", "MIN", tr("prescribed minutes in band (default 45)"))
     parser.add_argument("--body-mass", type=float, default=DEFAULT_BODY_MASS_KG, metavar="KG")
-    parser.add_argument("--load", type=float, metavar="KG", help=tr("load carried"))
-    parser.add_argument(
-        "--load-until",
-        type=float,
-        metavar="MIN",
-        help=tr("minutes from the start until the load was set down"),
-    )
+    common.add_number(parser, "--load", "KG", tr("load carried"))
+    common.add_number(parser, "--load-until", "MIN", tr("minutes from the start until the load was set down"))
     parser.add_argument("--bike-mass", type=float, default=DEFAULT_BIKE_MASS_KG, metavar="KG")
 
 
@@ -125,20 +111,20 @@ def _add_corrections(parser: argparse.ArgumentParser) -> None:
 
 
 def _add_files(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--pdf", type=Path, metavar=tr("PATH"), help=tr("write a report of one A4 page"))
-    parser.add_argument("--html", type=Path, metavar=tr("PATH"), help=tr("write the report as one HTML file"))
-    parser.add_argument(
+    common.add_path(parser, "--pdf", tr("write a report of one A4 page"), metavar=tr("PATH"))
+    common.add_path(parser, "--html", tr("write the report as one HTML file"), metavar=tr("PATH"))
+    common.add_path(
+        parser,
         "--csv",
-        type=Path,
+        tr("write samples, climbs, episodes, splits and notes as tables"),
         metavar=tr("FOLDER"),
-        help=tr("write samples, climbs, episodes, splits and notes as tables"),
     )
 
 
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat review``."""
     tables = [] if options.csv is None else [options.csv / name for name in TABLE_NAMES]
-    check_outputs(
+    common.check_outputs(
         (options.json, options.html, options.pdf, *tables),
         (*options.file, options.library or default_path()),
     )
@@ -149,7 +135,7 @@ def run(options: argparse.Namespace) -> None:
     if options.json is not None:
         with answering(options.json):
             _answer(options)
-    if _files_wanted(options):
+    if any(path is not None for path in (options.csv, options.html, options.pdf)):
         _write_files(options)
     elif options.json is None:
         _answer(options)
@@ -157,7 +143,9 @@ def run(options: argparse.Namespace) -> None:
 
 def _answer(options: argparse.Namespace) -> None:
     review, _, warnings = _reviewed(options)
-    give_answer(options.json, lambda: as_text(review, warnings), lambda: review_values(review, warnings))
+    common.give_answer(
+        options.json, lambda: as_text(review, warnings), lambda: review_values(review, warnings)
+    )
 
 
 def _reviewed(options: argparse.Namespace) -> tuple[Review, tuple[Note, ...], tuple[str, ...]]:
@@ -169,12 +157,10 @@ def _reviewed(options: argparse.Namespace) -> tuple[Review, tuple[Note, ...], tu
     book = Notebook()
     if options.kept:
         book = kept_book(file.content_hash, recordings.index(recording), options.library)
-        recording = replace(recording, title=book.title or recording.title)
-        if options.load is None and book.load is not None:
-            aim = replace(aim, load_kg=book.load[0], load_until_s=book.load[1])
+        recording, aim = as_kept(recording, aim, book, options)
     notes = (*book.notes, *_entered_by_hand(options))
     review = review_recording(recording, aim, book.marks, notes)
-    again = None if book.marks is not None else partial(review_with_marks, recording, aim, notes)
+    again = None if book.marks is not None else lambda more: review_recording(recording, aim, more, notes)
     review, stale_warnings = with_earlier(review, options, again)
     return review, present(book.notes), aim_warnings + choice_warnings + stale_warnings
 
@@ -237,10 +223,6 @@ def _choose(recordings: Sequence[Recording], number: int | None) -> tuple[Record
     return recordings[index], (text.format(n=len(recordings), number=index + 1),)
 
 
-def _files_wanted(options: argparse.Namespace) -> bool:
-    return any(path is not None for path in (options.csv, options.html, options.pdf))
-
-
 def _write_files(options: argparse.Namespace) -> None:
     """Write report and tables where they were asked for."""
     review, notes, warnings = _reviewed(options)
@@ -248,12 +230,9 @@ def _write_files(options: argparse.Namespace) -> None:
         write_csv_folder(review, options.csv, notes)
     if options.html is not None or options.pdf is not None:
         # Only a report draws: without one the command starts without Qt.
-        from slopebeat.report.report import write_html, write_pdf
+        from slopebeat.report.report import report_formats
 
-        if options.html is not None:
-            write_html(review, options.html, notes, warnings)
-        if options.pdf is not None:
-            write_pdf(review, options.pdf, notes, warnings)
+        common.write_html_and_pdf(options, report_formats(review, notes, warnings))
 
 
 def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:
@@ -288,7 +267,7 @@ def _account_lines(review: Review) -> list[str]:
     standing = tr("of the recorded time moving {moving}, standing {standing}").format(
         moving=clock(account.moving_s), standing=clock(account.stop_s)
     )
-    return [title, *table(rows, indent="  "), f"  {standing}"]
+    return [title, *aligned_lines(rows, indent="  "), f"  {standing}"]
 
 
 def _climb_lines(climbs: Sequence[Climb]) -> list[str]:
@@ -321,7 +300,7 @@ def _ceiling_lines(review: Review) -> list[str]:
 def _held_lines(review: Review) -> list[str]:
     """How to go each climb next time, and what that would have counted."""
     rows = [(f"{row.number + 1}", row.how) for row in held_rows(review)]
-    return ["", held_sentence(review), *table(rows, left=(1,), indent="  ")] if rows else []
+    return ["", held_sentence(review), *aligned_lines(rows, left=(1,), indent="  ")] if rows else []
 
 
 def _decoupling_lines(review: Review) -> list[str]:
@@ -331,4 +310,4 @@ def _decoupling_lines(review: Review) -> list[str]:
     ]
     title = tr("Decoupling, second half against first (positive: heart rate rose for the same output)")
     excluded = left_out(review.decoupling.pace.excluded_s)
-    return [title, *table(rows, left=(0, 3), indent="  "), f"  {excluded}"]
+    return [title, *aligned_lines(rows, left=(0, 3), indent="  "), f"  {excluded}"]

@@ -26,7 +26,7 @@ class _Told(io.TextIOBase):
     """Standard output or standard error, whatever becomes of it.
 
     Characters it lacks are replaced. What standard output does not take raises OutputLost, so that no
-    command mistakes it for an error of its own files; what standard error does not take nobody can be told.
+    command mistakes it for an error of its own files; what standard error does not take nobody will read.
     """
 
     def __init__(self, stream: TextIO | None, must_arrive: bool) -> None:
@@ -124,6 +124,11 @@ class ProgressLine:
         """Which outing is being learnt from."""
         words = tr("Learning from outing {number} of {total}: {name}")
         self._write(words.format(number=done + 1, total=total, name=name[-LONGEST_NAME:]))
+
+    def importing(self, done: int, total: int, name: str) -> None:
+        """How many files are done, and the one under way; empty after the last."""
+        count = tr("{done} of {total}").format(done=done, total=total)
+        self._write(f"{count}  {name[-LONGEST_NAME:]}" if done < total else "")
 
     def planning(self, share: float) -> None:
         """How much of the plan is done."""

@@ -5,12 +5,11 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 from typing import Any
 
 from slopebeat.analysis.day.parts import days_of
-from slopebeat.command.common import give_answer
-from slopebeat.command.kept import athletes_inputs, kept_book, review_with_marks, with_earlier
+from slopebeat.command import common
+from slopebeat.command.kept import as_kept, athletes_inputs, kept_book, with_earlier
 from slopebeat.command.speech import answering
 from slopebeat.files.reading import read
 from slopebeat.library.results import Inputs
@@ -28,7 +27,7 @@ from slopebeat.review.day.rows import PART_FIGURES, day_parts_of, part_rows
 from slopebeat.review.day.words import day_answer, day_span, day_title, drift_sentences
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.account import ACCOUNT, ACCOUNT_FIGURES
-from slopebeat.review.present.figure import On, json_of, table, text_table
+from slopebeat.review.present.figure import On, aligned_lines, json_of, text_table
 from slopebeat.review.values import EXTENSION_NAMES, plain, review_values
 
 
@@ -99,15 +98,13 @@ def _reviewed(
 ) -> tuple[Review, tuple[str, ...]]:
     """A part with its own band, what is kept of it, and what earlier outings say."""
     options, aim, notes = wanted.options, wanted.aim, (*book.notes, *wanted.notes)
-    if options.load is None and book.load is not None:
-        aim = replace(aim, load_kg=book.load[0], load_until_s=book.load[1])
-    recording = replace(recording, title=book.title or recording.title)
+    recording, aim = as_kept(recording, aim, book, options)
     review = review_recording(recording, aim, book.marks, notes)
     band, own = _band_of(wanted, inputs, review)
     if band != aim.band:
         aim = replace(aim, band=band)
         review = review_recording(recording, aim, book.marks, notes)
-    again = None if book.marks is not None else partial(review_with_marks, recording, aim, notes)
+    again = None if book.marks is not None else lambda more: review_recording(recording, aim, more, notes)
     review, stale = with_earlier(review, options, again)
     return review, stale if own else (*wanted.stand_in, *stale)
 
@@ -140,19 +137,17 @@ def review_together(
             _give(wanted)
     if files:
         # Only a report draws: without one the command starts without Qt.
-        from slopebeat.report.day import write_day_html, write_day_pdf
+        from slopebeat.report.day import day_formats
 
-        day, warnings = _reviewed_day(wanted)
-        for path, write in ((options.html, write_day_html), (options.pdf, write_day_pdf)):
-            if path is not None:
-                write(day, path, warnings)
+        common.write_html_and_pdf(options, day_formats(*_reviewed_day(wanted)))
     elif options.json is None:
         _give(wanted)
 
 
 def _give(wanted: _Wanted) -> None:
     day, warnings = _reviewed_day(wanted)
-    give_answer(wanted.options.json, lambda: day_text(day, warnings), lambda: day_values(day, warnings))
+    asked = wanted.options.json
+    common.give_answer(asked, lambda: day_text(day, warnings), lambda: day_values(day, warnings))
 
 
 def not_at_once(day: Day) -> tuple[str, ...]:
@@ -179,7 +174,7 @@ def _account(day: Day) -> list[str]:
     if not parts or day.account is None:
         return []
     rows = [(each.name, clock(each.seconds)) for each in parts]
-    return [tr(ACCOUNT.name), *table([*rows, (tr("Span"), clock(day.account.span_s))], indent="  ")]
+    return [tr(ACCOUNT.name), *aligned_lines([*rows, (tr("Span"), clock(day.account.span_s))], indent="  ")]
 
 
 def _numbered(day: Day) -> Iterator[str]:

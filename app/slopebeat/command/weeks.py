@@ -10,16 +10,7 @@ from typing import TYPE_CHECKING
 
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.api.library import athlete_of
-from slopebeat.command.common import (
-    add_day_options,
-    add_json_option,
-    add_library_options,
-    add_report_option,
-    check_outputs,
-    give_answer,
-    give_csv,
-    write_report,
-)
+from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.language import tr
@@ -33,7 +24,7 @@ from slopebeat.review.week.words import apart_words, edges_sentence
 from slopebeat.review.words.messages import say
 
 if TYPE_CHECKING:
-    from slopebeat.report.months.story import Story
+    from slopebeat.report.story import Story
 
 _ISO_WEEK = re.compile(r"(\d{4})-?W(\d{2})")
 
@@ -43,14 +34,14 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr(
         "Minutes in, above and below the band week by week, against the prescription in force then."
     )
-    add_library_options(parser, tr("whose outings (default: every athlete's)"))
+    common.add_library_options(parser, tr("whose outings (default: every athlete's)"))
     parser.add_argument(
         "--week", type=iso_week, metavar=tr("WEEK"), help=tr("only this week, such as 2026-W28")
     )
-    add_day_options(parser)
-    add_json_option(parser)
+    common.add_day_options(parser)
+    common.add_json_option(parser)
     parser.add_argument("--csv", metavar=tr("PATH"), help=tr("write the weeks as CSV; - for standard output"))
-    add_report_option(parser)
+    common.add_report_option(parser)
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
@@ -69,13 +60,15 @@ def iso_week(text: str) -> date:
 
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat weeks``."""
-    check_outputs((options.json, options.csv, options.report), (options.library or default_path(),))
+    common.check_outputs((options.json, options.csv, options.report), (options.library or default_path(),))
     with answering(options.json or options.csv):
         found, notes = _weeks(options)
-        write_report(options.report, lambda: _story(found, notes))
-        give_csv(options.csv, lambda: weeks_csv(found))
+        common.write_report(options.report, lambda: _story(found, notes))
+        common.give_csv(options.csv, lambda: weeks_csv(found))
         if options.csv is None or options.json is not None:
-            give_answer(options.json, lambda: as_text(found, notes), lambda: weeks_values(found, notes))
+            common.give_answer(
+                options.json, lambda: as_text(found, notes), lambda: weeks_values(found, notes)
+            )
 
 
 def _weeks(options: argparse.Namespace) -> tuple[tuple[AthleteWeeks, ...], tuple[str, ...]]:
@@ -90,7 +83,7 @@ def _weeks(options: argparse.Namespace) -> tuple[tuple[AthleteWeeks, ...], tuple
 
 def _story(found: Sequence[AthleteWeeks], notes: tuple[str, ...]) -> Story:
     """What draws is loaded with the first report."""
-    from slopebeat.report.months.weeks import weeks_story
+    from slopebeat.report.months.stories import weeks_story
 
     return weeks_story(found, notes)
 
@@ -99,7 +92,8 @@ def as_text(found: Sequence[AthleteWeeks], notes: tuple[str, ...] = ()) -> str:
     """The weeks as a page of text for the terminal."""
     lines: list[str] = []
     for each in found:
-        lines += [each.athlete.name, *_week_lines(each.rows), *_apart_lines(each), *_phase_lines(each), ""]
+        phases = ["", *text_table(On.TERMINAL, PHASE_FIGURES, each.phases)] if each.phases else []
+        lines += [each.athlete.name, *_week_lines(each.rows), *_apart_lines(each), *phases, ""]
     if not found:
         lines += [tr("The library holds no athlete yet."), ""]
     return "\n".join([*lines, *notes, *cautions(0, 2)])
@@ -111,10 +105,6 @@ def _week_lines(rows: Sequence[WeekRow]) -> list[str]:
     lines = text_table(On.TERMINAL, WEEK_FIGURES, rows)
     latest = edges_sentence(rows[-1].week)
     return lines if not latest or len(rows) > 1 else [*lines, latest]
-
-
-def _phase_lines(each: AthleteWeeks) -> list[str]:
-    return ["", *text_table(On.TERMINAL, PHASE_FIGURES, each.phases)] if each.phases else []
 
 
 def _apart_lines(each: AthleteWeeks) -> list[str]:

@@ -51,6 +51,10 @@ class Margin(pg.AxisItem):
         """As wide as the words need."""
         self.setWidth(margin_px())
 
+    def boundingRect(self) -> QRectF:
+        """No words of ticks stick out over its ends: what lies there is not painted with it."""
+        return QRectF(self.mapRectFromParent(self.geometry()))
+
     def paint(
         self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
     ) -> None:

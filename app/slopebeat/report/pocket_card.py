@@ -9,8 +9,10 @@ from pathlib import Path as FilePath
 import numpy as np
 
 from slopebeat.analysis.route.plan import INTERVAL_LEVEL, PlannedClimb, RoutePlan, Strategy, StrategyName
+from slopebeat.disk.writing import write_whole
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
+from slopebeat.model.numerics import true_runs
 from slopebeat.model.units import duration, hours_minutes, percent
 from slopebeat.plots.colours import LIGHT
 from slopebeat.report.frame import Frame
@@ -100,7 +102,7 @@ def write_card(plan: RoutePlan, path: FilePath, pace: StrategyName = StrategyNam
     """Write the card as a PDF; UserError with a sentence when that fails."""
     from slopebeat.report import pictures
 
-    pictures.write_pdf(pocket_card(plan, pace), path)
+    write_whole(path, pictures.pdf(pocket_card(plan, pace)))
 
 
 def _card(
@@ -175,9 +177,8 @@ def _profile(sheet: _Sheet, plan: RoutePlan, strategy: Strategy) -> None:
     outline = np.column_stack([x, y])
     closed = np.vstack([outline, [[frame.right, frame.bottom], [frame.left, frame.bottom]]])
     sheet.shapes.append(Path((closed,), fill=LIGHT.ground_fill))
-    above = course.state == 1
-    edges = np.flatnonzero(np.diff(np.concatenate(([0], above.astype(int), [0]))))
-    for first, last in zip(edges[::2], edges[1::2], strict=True):
+    above = true_runs(course.state == 1)
+    for first, last in above:
         left, right = float(x[first]), float(x[min(last, x.size - 1)])
         strip = Rect(left, frame.bottom - 7.0, max(right - left, 1.0), 7.0, fill="#ffffff", stroke=INK)
         sheet.shapes += [strip, *hatch(strip, Hatch.FALLING, INK, 2.6)]
@@ -186,7 +187,7 @@ def _profile(sheet: _Sheet, plan: RoutePlan, strategy: Strategy) -> None:
         place = float(frame.x(0.5 * (climb.start_m + climb.end_m)))
         sheet.shapes.append(Text(place, frame.top - 3.0, str(number), SIZE, INK, Anchor.MIDDLE, bold=True))
     sheet.y += PROFILE_PT
-    if above.any():
+    if above:
         sheet.write(tr("Hatched: likely above the band."), SMALL, colour=MUTED)
 
 

@@ -5,14 +5,6 @@ from __future__ import annotations
 import html
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping
-from pathlib import Path
-from typing import TypeVar
-
-from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr
-
-W = TypeVar("W")
 
 LONGEST_NAME = 80
 """Longest name of a file offered, in characters [project choice]."""
@@ -24,7 +16,8 @@ _DIRECTION = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u
 
 def one_line(text: str, longest: int | None = None) -> str:
     """One line without control characters, cut with an ellipsis where it is longer than ``longest``."""
-    kept = "".join(" " if _unfit(char) else char for char in text)
+    # What is unfit is not printable either, and most texts are.
+    kept = text if text.isprintable() else "".join(" " if _unfit(char) else char for char in text)
     line = re.sub(" +", " ", kept).strip(" ")
     if longest is not None and len(line) > longest:
         return line[: longest - 1].rstrip() + "…"
@@ -59,17 +52,3 @@ def file_name(text: str, suffix: str, otherwise: str = "outing") -> str:
     if _RESERVED.match(stem):
         stem = f"{otherwise}_{stem}"
     return f"{stem or otherwise}{suffix}"
-
-
-def writer_of(path: Path, writers: Mapping[str, W]) -> W:
-    """What writes a file whose name ends so; UserError where nothing does."""
-    write = writers.get(path.suffix.lower())
-    if write is None:
-        raise unknown_ending(writers)
-    return write
-
-
-def unknown_ending(endings: Iterable[str]) -> UserError:
-    """The refusal of a file whose name ends in none of these."""
-    refusal = tr("End the name of the file in {endings}; nothing was saved.")
-    return UserError(refusal.format(endings=tr(" or ").join(endings)))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import datetime, timedelta
 from itertools import pairwise
 
@@ -25,11 +25,6 @@ def put_joined(library: Library, athlete: str, joined_by_user: Mapping[str, bool
     with library.together():
         library.days.put_joined(joined_by_user)
         _find(library, athlete)
-
-
-def joins_of(parts: Sequence[str], together: bool) -> dict[str, bool | None]:
-    """What is said of outings, given in order of time, by making one of them or keeping each apart."""
-    return dict.fromkeys(parts[1:], together)
 
 
 def _find(library: Library, athlete: str) -> int:

@@ -16,7 +16,6 @@ from slopebeat.session.background import Background, Latest
 from slopebeat.session.library.filter import today_of
 
 if TYPE_CHECKING:
-    from slopebeat.library.store import Library
     from slopebeat.review.price.athlete import NextWeek
     from slopebeat.session.library.library import LibrarySession
 
@@ -110,7 +109,7 @@ class WeekBoard(QObject):
     def _open(self, athlete: str, outing: str) -> None:
         opened = self._library.opened
         if opened.athlete is None or opened.athlete.identity != athlete:
-            # What earlier outings foretell is that of the athlete looked at.
+            # What earlier outings predict is that of the athlete looked at.
             opened.choose_athlete(athlete)
         self._library.open_outing(outing)
 
@@ -119,7 +118,7 @@ class WeekBoard(QObject):
         return self._plans.get((athlete, self.board.monday))
 
     def plan(self, athlete: str) -> None:
-        """Work that out in the background, where it is not known yet; it is told when it is."""
+        """Work that out in the background, where it is not known yet; it is reported when it is."""
         row, library, monday = self.row_of(athlete), self._library.opened.library, self.board.monday
         if self.planned_for(athlete) is not None or row is None or library is None:
             return
@@ -128,8 +127,8 @@ class WeekBoard(QObject):
             self._plans[athlete, monday] = found
             self.planned.emit(athlete)
 
-        work = _planning(library, row, self.board)
-        self._background.run_in_background(work, take, _fail)
+        board = self.board
+        self._background.run_in_background(lambda _: plan_coming(library, row, board), take, _fail)
 
     def draft(self, athlete: str) -> str | None:
         """What was typed for an athlete's week to come; None where nothing was."""
@@ -148,12 +147,6 @@ class WeekBoard(QObject):
         self._plans.clear()
         self._drafts.clear()
         self.changed.emit()
-
-
-def _planning(
-    library: Library, row: AthleteWeek, board: Board
-) -> Callable[[Callable[[float], None]], NextWeek]:
-    return lambda progress: plan_coming(library, row, board)
 
 
 def _fail(error: Exception) -> None:

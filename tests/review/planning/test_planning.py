@@ -19,6 +19,7 @@ from generator.cost import WalkingCost
 from generator.outing import Athlete, Outing, simulate
 
 from helpers.earlier_outings import evidence_before, silent
+from helpers.ways import route_of
 from slopebeat.analysis.route.plan import RoutePlan
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.model.bands import Band
@@ -31,7 +32,7 @@ from slopebeat.model.samples import sample_table
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.planning.export import as_values, plan_gpx
-from slopebeat.review.planning.planning import plan_route, prepare_ground, route_of
+from slopebeat.review.planning.planning import plan_route, prepare_ground
 from slopebeat.review.planning.words import what_to_expect, what_to_hold
 
 WALKER = Athlete(climb_w_per_kg=6.9)

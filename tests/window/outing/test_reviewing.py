@@ -258,13 +258,16 @@ def test_clicking_the_plan_moves_the_cursor_to_that_place(ride: MainWindow, qtbo
     plan, track = ride.page.plan, review_of(ride).track
     at = len(track) // 3
     box = plan.getViewBox()
-    scene = box.mapViewToScene(QPointF(plan._east[at], plan._north[at]))
+    scene = box.mapViewToScene(QPointF(plan._places.east_m[at], plan._places.north_m[at]))
     place = plan.mapFromScene(scene)
     qtbot.mouseClick(plan.viewport(), Qt.MouseButton.LeftButton, pos=place)
     found = ride.session.cursor.t_s
     assert found is not None
     near = int(np.searchsorted(track.t_s, found, side="right")) - 1
-    away = np.hypot(plan._east[near] - plan._east[at], plan._north[near] - plan._north[at])
+    away = np.hypot(
+        plan._places.east_m[near] - plan._places.east_m[at],
+        plan._places.north_m[near] - plan._places.north_m[at],
+    )
     pixel_m = box.viewPixelSize()[0]
     assert away < 3 * pixel_m
 
@@ -273,7 +276,7 @@ def test_the_cursor_shows_on_the_plan(ride: MainWindow) -> None:
     ride.session.cursor.move(1500.0)
     (east,), (north,) = ride.page.plan.dot.getData()
     at = int(np.searchsorted(review_of(ride).track.t_s, 1500.0, side="right")) - 1
-    assert (east, north) == (ride.page.plan._east[at], ride.page.plan._north[at])
+    assert (east, north) == (ride.page.plan._places.east_m[at], ride.page.plan._places.north_m[at])
 
 
 def test_along_distance_the_axis_ends_at_the_distance(ride: MainWindow, qtbot: QtBot) -> None:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
 from slopebeat.api.library import athlete_of
-from slopebeat.command.common import check_outputs
+from slopebeat.command.common import add_path, check_outputs
 from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
@@ -15,7 +14,7 @@ from slopebeat.review.archive.archive import open_archive
 from slopebeat.review.archive.library import brought, merge_archive, write_archive
 from slopebeat.review.archive.words import archive_words, change_words, merge_words
 from slopebeat.review.imports.recompute import recompute
-from slopebeat.review.present.figure import table
+from slopebeat.review.present.figure import aligned_lines
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -23,22 +22,22 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr("Save everything of one athlete as one file, or take such a file into a library.")
     acts = parser.add_subparsers(dest="act", required=True, metavar=tr("command"))
     save = acts.add_parser("save", help=tr("write an archive of one athlete"))
-    save.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the archive to write"))
+    add_path(save, "file", tr("the archive to write"))
     save.add_argument(
         "--athlete",
         metavar=tr("NAME"),
         help=tr("whose outings; may be left out when there is only one athlete"),
     )
     take = acts.add_parser("take", help=tr("bring an archive into a library"))
-    take.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the archive to take in"))
+    add_path(take, "file", tr("the archive to take in"))
     show = acts.add_parser("show", help=tr("say what an archive holds, and who wrote the notes in it"))
-    show.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the archive to look into"))
+    add_path(show, "file", tr("the archive to look into"))
     add_speech_options(show)
     show.set_defaults(run=_show)
     there = tr("the library (default {path})"), tr("the library, made if missing (default {path})")
     for each, act, words in ((save, _save, there[0]), (take, _take, there[1])):
         words = words.format(path=default_path())
-        each.add_argument("--library", type=Path, metavar=tr("FILE"), help=literally(words))
+        add_path(each, "--library", literally(words))
         add_speech_options(each)
         each.set_defaults(run=act)
 
@@ -68,7 +67,7 @@ def _show(options: argparse.Namespace) -> None:
     outings = trn("{count} outing", "{count} outings", len(held.outings)).format(count=len(held.outings))
     bands = trn("{n} band", "{n} bands", len(held.bands)).format(n=len(held.bands))
     print(f"{held.athlete.name}: {outings}, {bands}")
-    for line in table([(outing, text) for outing, text in lines], left=(0, 1), indent="  "):
+    for line in aligned_lines([(outing, text) for outing, text in lines], left=(0, 1), indent="  "):
         print(line)
 
 
@@ -84,6 +83,6 @@ def _take(options: argparse.Namespace) -> None:
     with Library.open_or_create(options.library or default_path()) as library:
         merge = merge_archive(library, options.file)
         print(merge_words(merge))
-        for line in table([change_words(each) for each in merge.brought], left=(0, 1), indent="  "):
+        for line in aligned_lines([change_words(each) for each in merge.brought], left=(0, 1), indent="  "):
             print(line)
         recompute(library, merge.athlete, few_here=True)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import argparse
 import sys
-from pathlib import Path
 
+from slopebeat.command.common import add_path
 from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.library.faults import DamagedOriginals
 from slopebeat.library.store import Library, check_backup_target, default_path, restore
@@ -21,10 +21,10 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr("Save a backup of a library, look for damage in it, or restore it from a backup.")
     acts = parser.add_subparsers(dest="act", required=True, metavar=tr("command"))
     backup = acts.add_parser("backup", help=tr("copy the whole library into one file"))
-    backup.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the backup to write"))
+    add_path(backup, "file", tr("the backup to write"))
     check = acts.add_parser("check", help=tr("look for damage; 1 is returned where there is some"))
     back = acts.add_parser("restore", help=tr("put a backup in the place of the library"))
-    back.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the backup to restore"))
+    add_path(back, "file", tr("the backup to restore"))
     back.add_argument(
         "--although-damaged",
         action="store_true",
@@ -32,7 +32,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
     )
     place = tr("the library (default {path})").format(path=default_path())
     for each, act in ((backup, _backup), (check, _check), (back, _restore)):
-        each.add_argument("--library", type=Path, metavar=tr("FILE"), help=literally(place))
+        add_path(each, "--library", literally(place))
         add_speech_options(each)
         each.set_defaults(run=act)
 

@@ -103,12 +103,24 @@ def local_metres(
 
 def thinned(east: Array, north: Array, state: NDArray[np.int8], least_m: float) -> NDArray[np.intp]:
     """Indices to draw: those ``least_m`` along the track from the last, and every change of state."""
+    known = np.isfinite(east) & np.isfinite(north)
+    return np.flatnonzero(_with_changes(_apart(east, north, least_m), state) & known)
+
+
+def _apart(east: Array, north: Array, least_m: float) -> NDArray[np.bool_]:
+    """Those ``least_m`` along the track from the last, and the last of all."""
     step = np.hypot(np.diff(east, prepend=east[:1]), np.diff(north, prepend=north[:1]))
     along = np.floor(np.cumsum(np.nan_to_num(step)) / least_m)
     keep = np.diff(along, prepend=-1.0) > 0
-    keep[1:] |= state[1:] != state[:-1]
     keep[-1:] = True
-    return np.flatnonzero(keep & np.isfinite(east) & np.isfinite(north))
+    return np.asarray(keep)
+
+
+def _with_changes(keep: NDArray[np.bool_], state: NDArray[np.int8]) -> NDArray[np.bool_]:
+    """These and every change of state."""
+    both = keep.copy()
+    both[1:] |= state[1:] != state[:-1]
+    return both
 
 
 def extent_m(east: Array, north: Array) -> float:
@@ -155,12 +167,23 @@ class Line:
     breaks: NDArray[np.intp]
 
 
-def line_of(east: Array, north: Array, state: NDArray[np.int8], break_after: NDArray[np.intp]) -> Line:
-    """The line through all places of a track (n,), thinned."""
-    kept = thinned(east, north, state, THIN_SHARE * extent_m(east, north))
-    breaks = np.searchsorted(kept, break_after, side="right") - 1
-    breaks = np.unique(breaks[(breaks >= 0) & (breaks < kept.size)])
-    return Line(kept, east[kept], north[kept], state[kept], breaks)
+class Places:
+    """All places of a track (n,), of which a line is drawn; what no band changes is found once."""
+
+    def __init__(self, east_m: Array, north_m: Array, break_after: NDArray[np.intp]) -> None:
+        self.east_m, self.north_m, self._break_after = east_m, north_m, break_after
+        self._known = np.isfinite(east_m) & np.isfinite(north_m)
+        self._apart = _apart(east_m, north_m, THIN_SHARE * extent_m(east_m, north_m))
+
+    def line(self, state: NDArray[np.int8]) -> Line:
+        """The line through all of them, thinned; ``state`` (n,) is that of the band."""
+        kept = np.flatnonzero(_with_changes(self._apart, state) & self._known)
+        breaks = np.searchsorted(kept, self._break_after, side="right") - 1
+        breaks = np.unique(breaks[(breaks >= 0) & (breaks < kept.size)])
+        return Line(kept, self.east_m[kept], self.north_m[kept], state[kept], breaks)
+
+
+NO_PLACES = Places(np.zeros(0), np.zeros(0), np.zeros(0, np.intp))
 
 
 def to_the_right(east_m: Array, north_m: Array, metres_per_px: float) -> tuple[Array, Array]:

@@ -13,14 +13,15 @@ from PySide6.QtWidgets import QToolTip, QWidget
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.model.language import tr
 from slopebeat.model.recording import Recording
-from slopebeat.model.track import Array
+from slopebeat.model.track import Array, Track
 from slopebeat.plots.chart import name_view
 from slopebeat.plots.outing.backdrop import BackdropOnPlan
 from slopebeat.plots.outing.lines import (
+    NO_PLACES,
+    Places,
     break_after,
     broken,
     extent_m,
-    line_of,
     local_metres,
     only,
     round_length,
@@ -92,16 +93,16 @@ class PlanView(pg.PlotWidget):
         super().__init__(parent, enableMenu=False)
         self._session = session
         self._recording: Recording | None = None
+        self._track: Track | None = None
         self._t_s: Array = np.zeros(0)
-        self._east: Array = np.zeros(0)
-        self._north: Array = np.zeros(0)
+        self._places = NO_PLACES
         name_view(self, tr("Plan of the track"))
         self.setAspectLocked(True)
         self.hideButtons()
         self.hideAxis("left")
         self.hideAxis("bottom")
-        self._way = line_of(self._east, self._north, np.zeros(0, np.int8), np.zeros(0, np.intp))
-        self._drawn: tuple[Array, Array] = (self._east, self._north)
+        self._way = NO_PLACES.line(np.zeros(0, np.int8))
+        self._drawn: tuple[Array, Array] = (self._way.east_m, self._way.north_m)
         self._metres_per_px = 0.0
         self.gone, self.picked = self._line(-2), self._line(-1)
         self.lines = {state: self._line(DEPTHS[state]) for state in BandState}
@@ -148,12 +149,8 @@ class PlanView(pg.PlotWidget):
         review = self._session.outing.review
         if review is None:
             return
-        samples = review.recording.samples
-        self._t_s = review.track.t_s
-        self._east, self._north = local_metres(samples["lat_deg"], samples["lon_deg"])
-        known = bool(np.isfinite(self._east).any())
-        self.nothing.setVisible(not known)
-        self.bar.setVisible(known)
+        if review.track is not self._track:
+            self._take_places(review)
         self._draw(review)
         if self._recording is not review.recording:
             self._recording = review.recording
@@ -161,16 +158,22 @@ class PlanView(pg.PlotWidget):
         self._show_cursor()
         self._show_selection()
 
+    def _take_places(self, review: Review) -> None:
+        """Take what no band changes: where the track lies, and what is written along it."""
+        track, samples = review.track, review.recording.samples
+        self._track, self._t_s = track, track.t_s
+        east, north = local_metres(samples["lat_deg"], samples["lon_deg"])
+        self._places = Places(east, north, break_after(track))
+        known = bool(np.isfinite(east).any())
+        self.nothing.setVisible(not known)
+        self.bar.setVisible(known)
+        self.marks.set_way(_marked(review, self._places))
+
     def _draw(self, review: Review) -> None:
         band, track = review.aim.band, review.track
         state = np.zeros(len(track), dtype=np.int8) if band is None else band_state(track.hr_bpm, band)
-        self._way = line_of(self._east, self._north, state, break_after(track))
+        self._way = self._places.line(state)
         self._draw_apart()
-        kept = self._way.sample
-        feet = np.searchsorted(track.t_s[kept], [climb.start_s for climb in review.climbs])
-        along = np.maximum.accumulate(np.nan_to_num(track.distance_m[kept]))
-        at = tuple(int(foot) for foot in feet if foot < kept.size)
-        self.marks.set_way(DrawnWay(self._way.east_m, self._way.north_m, along, at))
 
     def _draw_apart(self) -> None:
         """Draw the way beside where it was gone, as many pixels at every scale."""
@@ -192,9 +195,9 @@ class PlanView(pg.PlotWidget):
 
     def show_whole(self) -> None:
         """Show the whole way; no farther than to its next surroundings does the plan ever move."""
-        if not np.isfinite(self._east).any():
+        if not np.isfinite(self._places.east_m).any():
             return
-        east, north = self._east, self._north
+        east, north = self._places.east_m, self._places.north_m
         west, south = float(np.nanmin(east)), float(np.nanmin(north))
         room, box = extent_m(east, north), self.getViewBox()
         box.setLimits(
@@ -212,8 +215,8 @@ class PlanView(pg.PlotWidget):
             self.dot.setData([], [])
             return
         i = int(np.clip(np.searchsorted(self._t_s, t_s, side="right") - 1, 0, self._t_s.size - 1))
-        here = np.isfinite(self._east[i])
-        self.dot.setData([self._east[i]] if here else [], [self._north[i]] if here else [])
+        here = np.isfinite(self._places.east_m[i])
+        self.dot.setData([self._places.east_m[i]] if here else [], [self._places.north_m[i]] if here else [])
 
     def _show_selection(self) -> None:
         """Mark every stretch of what is selected under its piece of the way."""
@@ -255,7 +258,7 @@ class PlanView(pg.PlotWidget):
         near = slice(int(few[0]), int(few[1]) + 1)
         over = point.x() - self._drawn[0][at] + self._way.east_m[at]
         up = point.y() - self._drawn[1][at] + self._way.north_m[at]
-        close = np.hypot(self._east[near] - over, self._north[near] - up)
+        close = np.hypot(self._places.east_m[near] - over, self._places.north_m[near] - up)
         return float(self._t_s[near][int(np.nanargmin(close))]), float(away[at]) / self._metres_per_px
 
     def _on_way(self, place: QPointF) -> float | None:
@@ -278,3 +281,13 @@ class PlanView(pg.PlotWidget):
             self._session.piece_selection.climb(climb)
         elif t_s is not None:
             self._session.piece_selection.episode_at(t_s)
+
+
+def _marked(review: Review, places: Places) -> DrawnWay:
+    """The way that distances and the climbs are written along, the same for every band."""
+    track = review.track
+    way = places.line(np.zeros(len(track), dtype=np.int8))
+    feet = np.searchsorted(track.t_s[way.sample], [climb.start_s for climb in review.climbs])
+    along = np.maximum.accumulate(np.nan_to_num(track.distance_m[way.sample]))
+    at = tuple(int(foot) for foot in feet if foot < way.sample.size)
+    return DrawnWay(way.east_m, way.north_m, along, at)

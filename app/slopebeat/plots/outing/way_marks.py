@@ -13,6 +13,8 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, figure
 from slopebeat.model.track import Array
+from slopebeat.plots.chart import round_step
+from slopebeat.plots.kept_picture import KeptPicture, whole_dots
 from slopebeat.plots.overlay import PixelItem, small_font
 from slopebeat.plots.theme import theme
 
@@ -50,12 +52,6 @@ class DrawnWay:
 NO_WAY = DrawnWay(np.zeros(0), np.zeros(0), np.zeros(0), ())
 
 
-def round_step(least: float) -> float:
-    """The smallest of 1, 2, 5, 10, 20, ... that is at least this."""
-    power = 10.0 ** math.floor(math.log10(max(least, 1.0)))
-    return next(factor * power for factor in (1.0, 2.0, 5.0, 10.0) if factor * power >= least - 1e-9)
-
-
 def turning_into(angle_rad: float) -> QPolygonF:
     """An arrow head round the origin that points along an angle, counted counter-clockwise from the right."""
     corners = [(ARROW_PX, 0.0), (-ARROW_PX, ARROW_PX * 0.8), (-ARROW_PX, -ARROW_PX * 0.8)]
@@ -72,16 +68,24 @@ class WayMarks(PixelItem):
         self._badges: list[tuple[int, QRectF]] = []
         self.written: list[str] = []
         self.taken: list[QRectF] = []
+        self.kept = KeptPicture()
 
     def set_way(self, way: DrawnWay) -> None:
-        self._way = way
-        self.update()
+        # What stays as it was is not painted again, nor are all places looked for.
+        if way is not self._way:
+            self._way = way
+            self.update()
 
     def climb_at(self, place: QPointF) -> int | None:
         """Number, from 0, of the climb whose badge was painted at a place of the scene."""
         return next((number for number, box in self._badges if box.contains(place)), None)
 
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
+        key = (self._way, view.getRect(), GROUND.unit)
+        picture = self.kept.of(painter, frame, key, lambda inside: self._draw(inside, frame, view))
+        painter.drawPixmap(whole_dots(frame).topLeft(), picture)
+
+    def _draw(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
         self.written, self._badges = [], []
         if self._way.empty:
             return
@@ -178,7 +182,7 @@ def round_distances(along_m: Array, pixels: Array) -> Iterator[tuple[int, float]
     whole = GROUND.shown(float(along_m[-1] - along_m[0]))
     if whole < 1.0 or pixels[-1] <= 0.0:
         return
-    step = round_step(APART_PX * whole / float(pixels[-1]))
+    step = round_step(max(APART_PX * whole / float(pixels[-1]), 1.0))
     for number in range(1, math.floor(whole / step + 1e-9) + 1):
         at = int(np.searchsorted(along_m, along_m[0] + GROUND.si(number * step)))
         if at < along_m.size - 1:

@@ -9,21 +9,11 @@ from slopebeat.analysis.response.teaching import GROUPS
 from slopebeat.model.evidence import POWER
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MISSING, figure
-from slopebeat.model.units import clock
 from slopebeat.review.day.day import Day
 from slopebeat.review.outing import Review
+from slopebeat.review.present import kinds
 from slopebeat.review.present.account import ACCOUNT_FIGURES, AccountPart, parts_of
-from slopebeat.review.present.figure import (
-    AT,
-    COUNT,
-    PROJECT_CHOICE,
-    WORDS,
-    Explanation,
-    Figure,
-    Kind,
-    Topic,
-    shown_everywhere,
-)
+from slopebeat.review.present.figure import PROJECT_CHOICE, Explanation, Figure, Topic, shown_everywhere
 from slopebeat.review.present.head import Head, sport_words
 from slopebeat.review.words.names import key_name
 
@@ -38,7 +28,7 @@ BETWEEN = shown_everywhere(
         "or where you say so; none that ran at the same time."
     ),
     PROJECT_CHOICE,
-    kind=AT,
+    kind=kinds.AT,
 )
 
 
@@ -93,13 +83,10 @@ def _drift(row: PartRow) -> str:
     )
 
 
-_TIMES = Kind(clock)
-
-
 def _seconds(part: Figure) -> Figure:
     """A column of the account; JSON has it in the review of the part."""
     return shown_everywhere(
-        f"part.{part.key}", part.name, kind=_TIMES, get=lambda i, row: row.of_account(part.json)
+        f"part.{part.key}", part.name, kind=kinds.AT, get=lambda i, row: row.of_account(part.json)
     )
 
 
@@ -109,14 +96,13 @@ PART_FIGURES: tuple[Figure, ...] = (
         mark("Part"),
         mark("In order of time; in band, above, below and without heart rate are this part's own."),
         json="number",
-        kind=COUNT,
         get=lambda i, r: i + 1,
     ),
     shown_everywhere(
         "part.sport",
         mark("What"),
         mark("What was done in this part, as the file says or by speed, steps and climbing."),
-        kind=WORDS,
+        kind=kinds.WORDS,
         get=lambda i, r: r.sport,
     ),
     shown_everywhere(
@@ -124,21 +110,21 @@ PART_FIGURES: tuple[Figure, ...] = (
         mark("Begins"),
         mark("Time since the first record of the day."),
         json="start_s",
-        kind=_TIMES,
+        kind=kinds.AT,
     ),
     shown_everywhere(
         "part.span",
         mark("Span"),
         mark("From the first record of this part to its last, pauses and gaps with it."),
         json="span_s",
-        kind=_TIMES,
+        kind=kinds.AT,
         get=lambda i, r: r.review.recording.span_s,
     ),
     shown_everywhere(
         "part.band",
         mark("Band"),
         mark("The band this part was counted with; on a bike it may be another one than on foot."),
-        kind=WORDS,
+        kind=kinds.WORDS,
         get=lambda i, r: r.band,
     ),
     *(_seconds(each) for each in ACCOUNT_FIGURES[:4]),
@@ -147,7 +133,7 @@ PART_FIGURES: tuple[Figure, ...] = (
         mark("Mean heart rate"),
         mark("Mean of the trusted heart rate of this part, every second counting alike."),
         json="hr_mean_bpm",
-        kind=Kind(figure, "bpm"),
+        kind=kinds.Kind(figure, "bpm"),
         get=lambda i, r: r.mean_bpm,
     ),
     shown_everywhere(
@@ -159,7 +145,7 @@ PART_FIGURES: tuple[Figure, ...] = (
             "another, nor summed over the day."
         ),
         json="work_w_per_kg",
-        kind=Kind(str, "W/kg"),
+        kind=kinds.Kind(str, "W/kg"),
         get=lambda i, r: r.work_w_per_kg,
         words=_work,
     ),
@@ -173,7 +159,7 @@ PART_FIGURES: tuple[Figure, ...] = (
             "A part without half an hour that could be fitted to work has none; then the reason stands there."
         ),
         json="drift_bpm_per_h",
-        kind=Kind(str, "bpm/h"),
+        kind=kinds.Kind(str, "bpm/h"),
         get=lambda i, r: None if r.drift is None else r.drift.mean,
         words=_drift,
     ),

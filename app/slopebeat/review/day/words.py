@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from slopebeat.analysis.day.drift import DayDrift
 from slopebeat.model.language import tr, trn
-from slopebeat.model.units import clock, duration
+from slopebeat.model.units import duration
 from slopebeat.review.answer import counted_sentences
 from slopebeat.review.day.day import Day
+from slopebeat.review.present.account import sums
 from slopebeat.review.present.decoupling import bend_sentence, signed_bpm
 
 
@@ -25,18 +26,7 @@ def day_answer(day: Day) -> tuple[str, ...]:
 
 def day_sums(day: Day) -> str:
     """How the account adds up to the span of the day."""
-    if day.account is None:
-        return ""
-    parts, between = day.account.parts, day.account.all_between_s
-    parts_words = [tr("{time} recorded").format(time=clock(parts.recorded_s))]
-    for words, seconds in (
-        (tr("{time} pause"), parts.pause_s),
-        (tr("{time} gap"), parts.gap_s),
-        (tr("{time} between parts"), between),
-    ):
-        if seconds > 0.0:
-            parts_words.append(words.format(time=clock(seconds)))
-    return " + ".join(parts_words) + (f" = {clock(day.account.span_s)}" if len(parts_words) > 1 else "")
+    return "" if day.account is None else sums(day.account.parts, day.account.all_between_s)
 
 
 def day_span(day: Day) -> str:

@@ -187,12 +187,8 @@ def _told(passes: Sequence[KeptPass]) -> dict[str, tuple[date, Group]]:
 
 def effort_of(each: KeptPass) -> float | None:
     """How fast a pass was, by what tells it for its group; None where that is not known."""
-    return _effort(each, Group.of(each.facts).effort_from)
-
-
-def _effort(each: KeptPass, effort_from: str) -> float | None:
     figures = each.figures
-    if effort_from != SPEED:
+    if Group.of(each.facts).effort_from != SPEED:
         return figures.work_w_per_kg
     return log(figures.speed_mps) if figures.speed_mps else None
 
@@ -219,10 +215,6 @@ def not_compared(each: KeptPass) -> NotCompared | None:
     return NotCompared.NO_EFFORT if effort_of(each) is None else None
 
 
-def _is_compared(each: KeptPass) -> bool:
-    return not_compared(each) not in (NotCompared.NO_HEART_RATE, NotCompared.STOOD)
-
-
 def _levels(
     group: Group,
     passes: Sequence[KeptPass],
@@ -233,11 +225,9 @@ def _levels(
     own = {outing: day for outing, (day, theirs) in by_outing.items() if theirs == group}
     chosen, efforts = [], []
     for at, each in enumerate(passes):
-        if each.outing in own and _is_compared(each):
-            effort = _effort(each, group.effort_from)
-            if effort is not None:
-                chosen.append(at)
-                efforts.append(effort)
+        if each.outing in own and not_compared(each) is None:
+            chosen.append(at)
+            efforts.append(effort_of(each))
     if not chosen:
         return None
     days = sorted({own[passes[at].outing] for at in chosen})
@@ -245,7 +235,7 @@ def _levels(
     compared = Passes(
         np.array([passes[at].place for at in chosen], dtype=np.intp),
         np.array([numbers[own[passes[at].outing]] for at in chosen], dtype=np.intp),
-        np.array(efforts),
+        np.array(efforts, dtype=float),
         np.array([passes[at].figures.hr_bpm for at in chosen], dtype=float),
         group.effort_from,
     )

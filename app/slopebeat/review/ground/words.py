@@ -16,7 +16,7 @@ from slopebeat.review.ground.ground import (
     PlaceRow,
 )
 from slopebeat.review.ground.repeated import RepeatedGround
-from slopebeat.review.words.names import on_way, sentence_start, sport_name
+from slopebeat.review.words.names import change_interval, on_way, sentence_start, sport_name
 
 BESIDE_MONTHS = mark(
     "Beside the months, not instead of them: here the same ground is compared, so what a cost curve gets "
@@ -98,7 +98,7 @@ def halves_sentence(change: Halves, group: Group) -> str:
     """The later half of the days against the earlier, with its interval and what would have shown."""
     return tr("{moved} ({interval}); {verdict}. With so many days about {seen} bpm would show.").format(
         moved=halves_words(change, group),
-        interval=interval_words(change),
+        interval=change_interval(change.low_bpm, change.high_bpm, figure),
         verdict=tr("a change") if change.clear else tr("no change can be told"),
         seen=figure(change.seen_bpm),
     )
@@ -115,17 +115,6 @@ def halves_words(change: Halves, group: Group) -> str:
     else:
         text = tr("{equal} heart rate was {bpm} bpm higher in the later half of the days")
     return text.format(equal=equal, bpm=size)
-
-
-def interval_words(change: Halves) -> str:
-    """The ends of the 95 % interval."""
-    low, high = (
-        tr("{amount} lower").format(amount=figure(abs(end)))
-        if end < 0.0
-        else tr("{amount} higher").format(amount=figure(end))
-        for end in (change.low_bpm, change.high_bpm)
-    )
-    return tr("95 %: {low} to {high}").format(low=low, high=high)
 
 
 def level_sentence(levels: GroupLevels) -> str:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 
+from slopebeat.model.codec import decode
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import decimal_sign
-from slopebeat.review.help.measured import MEASURED
+from slopebeat.review.help.guide import guide_folder
 
 WHO = {"rider": mark("a rider"), "walker": mark("a walker")}
 
@@ -80,7 +82,7 @@ SENTENCES: Mapping[str, str] = {
     "hold": HOLD,
     "held": CLIMBS,
 }
-"""By the kind of comparison in ``MEASURED``."""
+"""By the kind of comparison in :func:`measured`."""
 
 HELD: Mapping[str, tuple[str, ...]] = {
     "needed": ("share", "clock"),
@@ -114,24 +116,28 @@ ENTERED = frozenset(
 """What is entered, a view or an assumption: no figure that could hold."""
 
 
+@cache
+def measured() -> Mapping[str, tuple[str, Mapping[str, str]]]:
+    """The day and the figures of each kind of comparison, as ``tests/benchmarks/held_to.py`` writes them."""
+    folder = guide_folder()
+    if folder is None:
+        return {}
+    return decode((folder / "measured.json").read_bytes(), dict[str, tuple[str, dict[str, str]]])
+
+
 def how_it_held(key: str) -> str:
     """How well the figure of this key held, in the language in force; empty for what is no figure."""
     if key in ENTERED:
         return ""
-    kinds = HELD.get(key, ())
+    kinds = [kind for kind in HELD.get(key, ()) if kind in measured()]
     if not kinds:
         return tr("Not compared with what happened next.")
     return " ".join(_said(kind) for kind in kinds)
 
 
 def _said(kind: str) -> str:
-    day, named = MEASURED[kind]
-    figures = {name: _shown(value) for name, value in named.items()}
+    day, named = measured()[kind]
+    figures = {name: value.replace(".", decimal_sign()) for name, value in named.items()}
     if "who" in named:
         figures["who"] = tr(WHO[named["who"]])
     return tr(SENTENCES[kind]).format(day=day, **figures)
-
-
-def _shown(value: str) -> str:
-    """A figure as printed, with the decimal sign in force."""
-    return value.replace(".", decimal_sign())

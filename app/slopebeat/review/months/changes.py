@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
-from slopebeat.analysis.months.change import Change, ChangeQuestion, ChangeVerdict, GroupChanges, Why
+from slopebeat.analysis.months.change import ChangeQuestion, ChangeVerdict, FigureChange, GroupChanges, Why
 from slopebeat.analysis.months.levels import NamedChange
 from slopebeat.analysis.response.teaching import NotTeaching
 from slopebeat.model import measures
@@ -16,7 +16,7 @@ from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import Measure, decimal_sign
 from slopebeat.model.recording import Sport
 from slopebeat.model.units import KMH_PER_MPS
-from slopebeat.review.words.names import key_name
+from slopebeat.review.words.names import change_interval, key_name
 
 
 @dataclass(frozen=True)
@@ -142,7 +142,7 @@ def group_words(group: str) -> str:
     return tr(GROUP_WORDS.get(group, group))
 
 
-def change_sentence(found: GroupChanges, change: Change) -> str:
+def change_sentence(found: GroupChanges, change: FigureChange) -> str:
     """The answer with its numbers, a whole sentence or two."""
     figure = FIGURES[change.figure]
     head = tr("{group}, {outings} in {weeks}").format(
@@ -159,7 +159,10 @@ def change_sentence(found: GroupChanges, change: Change) -> str:
         )
         return nothing.format(head=head, figure=_begun_low(figure), why=why)
     text = tr("{head}: {moved} ({interval}); {verdict}.").format(
-        head=head, moved=_moved(change, figure), interval=_interval(change, figure), verdict=_verdict(change)
+        head=head,
+        moved=_moved(change, figure),
+        interval=change_interval(change.low, change.high, figure.text),
+        verdict=_verdict(change),
     )
     if change.detectable is None:
         return text
@@ -167,7 +170,7 @@ def change_sentence(found: GroupChanges, change: Change) -> str:
     return f"{text} {seen.format(amount=figure.amount(change.detectable))}"
 
 
-def _moved(change: Change, figure: MonthsFigure) -> str:
+def _moved(change: FigureChange, figure: MonthsFigure) -> str:
     value = change.change or 0.0
     lasting = change.question is ChangeQuestion.LASTING
     if abs(value) < LEAST_PART[change.figure]:
@@ -196,18 +199,7 @@ def _begun_low(figure: MonthsFigure) -> str:
     return tr("heart rate at your usual work") if figure is LEVEL else tr("its drift")
 
 
-def _interval(change: Change, figure: MonthsFigure) -> str:
-    ends = (change.low or 0.0, change.high or 0.0)
-    low, high = (
-        tr("{amount} lower").format(amount=figure.text(abs(end)))
-        if end < 0.0
-        else tr("{amount} higher").format(amount=figure.text(end))
-        for end in ends
-    )
-    return tr("95 %: {low} to {high}").format(low=low, high=high)
-
-
-def _verdict(change: Change) -> str:
+def _verdict(change: FigureChange) -> str:
     if not change.holds:
         return tr("it does not hold without the doubtful outings, so no change can be told")
     if change.verdict is ChangeVerdict.NOT_TOLD:

@@ -8,7 +8,15 @@ from typing import Any
 
 import numpy as np
 
-from slopebeat.analysis.route.plan import ClimbCourse, LapPlan, PlannedClimb, Range, RoutePlan, Strategy
+from slopebeat.analysis.route.plan import (
+    ClimbCourse,
+    GradeRow,
+    LapPlan,
+    PlannedClimb,
+    Range,
+    RoutePlan,
+    Strategy,
+)
 from slopebeat.files.xml.route import gpx_bytes
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
@@ -16,6 +24,7 @@ from slopebeat.model.measures import SPEED, VERTICAL_SPEED
 from slopebeat.model.route import Route, Waypoint
 from slopebeat.model.units import SECONDS_PER_HOUR
 from slopebeat.review.planning.words import what_to_hold
+from slopebeat.review.values import plain
 
 MOST_COURSE_POINTS = 600
 """Points of the course written; a longer way is written more coarsely [project choice]."""
@@ -66,52 +75,52 @@ def as_values(plan: RoutePlan) -> dict[str, Any]:
     The figures at the top are those of going as usual; every figure comes with ``_low`` and ``_high``.
     """
     day = plan.conditions
+    values: dict[str, Any] = plain(
+        {
+            "title": plan.title,
+            "on_bike": plan.on_bike,
+            "band_bpm": [plan.band.lower_bpm, plan.band.upper_bpm],
+            "target_s": plan.target_s,
+            "length_m": plan.ground.length_m,
+            "ascent_m": plan.ascent_m,
+            "descent_m": plan.descent_m,
+            "load_kg": day.load_kg,
+            "load_until_m": day.load_until_m,
+            "hours_out": day.hours_out,
+            "temperature_c": day.temperature_c,
+            "outings": plan.outing_count,
+            "outings_with_response": plan.heart_count,
+            "usual_bpm": plan.usual_bpm,
+            "hold_bpm": plan.hold.hold_bpm,
+            "unseen_share": plan.unseen_share,
+            **_figures(plan.usual),
+            "strategies": [_strategy(each) for each in plan.strategies],
+            "climbs": [_climb(each) for each in plan.climbs],
+            "laps": [_lap(each) for each in plan.laps],
+            "grades": [_grade(each) for each in plan.grades],
+            "rule_of_thumb_s": plan.rule_of_thumb_s,
+            "references": [asdict(each) for each in plan.references],
+            "warnings": plan.warnings,
+        }
+    )
+    return values
+
+
+def _grade(row: GradeRow) -> dict[str, Any]:
     return {
-        "title": plan.title,
-        "on_bike": plan.on_bike,
-        "band_bpm": [plan.band.lower_bpm, plan.band.upper_bpm],
-        "target_s": plan.target_s,
-        "length_m": plan.ground.length_m,
-        "ascent_m": plan.ascent_m,
-        "descent_m": plan.descent_m,
-        "load_kg": day.load_kg,
-        "load_until_m": day.load_until_m,
-        "hours_out": day.hours_out,
-        "temperature_c": day.temperature_c,
-        "outings": plan.outing_count,
-        "outings_with_response": plan.heart_count,
-        "usual_bpm": plan.usual_bpm,
-        "hold_bpm": plan.hold.hold_bpm,
-        "unseen_share": plan.unseen_share,
-        **_figures(plan.usual),
-        "strategies": [_strategy(each) for each in plan.strategies],
-        "climbs": [_climb(each) for each in plan.climbs],
-        "laps": [_lap(each) for each in plan.laps],
-        "grades": [
-            {
-                "grade": round(row.grade, 4),
-                "seen_s": row.seen_s,
-                "outings": row.outings,
-                "seen": row.seen,
-                **_range("usual_mps", row.usual_mps),
-                **_range("lower_mps", row.lower_mps),
-                **_range("upper_mps", row.upper_mps),
-            }
-            for row in plan.grades
-        ],
-        "rule_of_thumb_s": plan.rule_of_thumb_s,
-        "references": [asdict(each) for each in plan.references],
-        "warnings": list(plan.warnings),
+        "grade": round(row.grade, 4),
+        "seen_s": row.seen_s,
+        "outings": row.outings,
+        "seen": row.seen,
+        **_range("usual_mps", row.usual_mps),
+        **_range("lower_mps", row.lower_mps),
+        **_range("upper_mps", row.upper_mps),
     }
 
 
 def _range(name: str, value: Range | None) -> dict[str, float | None]:
     middle, low, high = value if value is not None else (math.nan, math.nan, math.nan)
-    return {name: _finite(middle), f"{name}_low": _finite(low), f"{name}_high": _finite(high)}
-
-
-def _finite(value: float) -> float | None:
-    return float(value) if math.isfinite(value) else None
+    return {name: middle, f"{name}_low": low, f"{name}_high": high}
 
 
 def _figures(strategy: Strategy) -> dict[str, float | None]:

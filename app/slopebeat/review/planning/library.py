@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -11,8 +11,8 @@ from slopebeat.library.results import Inputs, KeptEvidence
 from slopebeat.library.store import Library
 from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.language import trn
-from slopebeat.model.people import DEFAULT_TARGET_S, Aim, Ground
-from slopebeat.review.planning.planning import sport_of
+from slopebeat.model.people import Aim, Ground, session_target_s
+from slopebeat.review.planning.planning import usual_sport
 
 LATEST_OUTINGS = 40
 """Outings learnt from, the latest ones; older ones count less and less [project choice]."""
@@ -45,7 +45,7 @@ def learn_from(
     Parameters
     ----------
     sport : key of the sport; None: the one most of them are of. Runs never tell of hikes.
-    athlete : identity. day : of the outing to plan; only outings begun before its end are used, and the
+    athlete : identity. day : of the outing to plan; only outings started before its end are used, and the
         band in force on it. chosen : identities of the outings to learn from.
 
     Raises
@@ -57,16 +57,23 @@ def learn_from(
     kept = evidence_before(library, athlete, ground, day)
     if chosen is not None:
         kept = [one for one in kept if one.identity in chosen]
-    sport = sport or sport_of([one.evidence for one in kept], ground is Ground.BIKE)
-    of_sport = [one.evidence for one in kept if group_of(one.evidence) == sport]
-    others = len(kept) - len(of_sport)
+    sport = sport or usual_sport([one.evidence for one in kept], ground is Ground.BIKE)
+    outings, lost = latest_of_sport([one.evidence for one in kept], sport, latest)
+    return PlanInputs(outings, aim_for(inputs, ground, day), sport, lost)
+
+
+def latest_of_sport(
+    outings: Sequence[OutingEvidence], sport: str | None, latest: int
+) -> tuple[tuple[OutingEvidence, ...], tuple[str, ...]]:
+    """The latest outings of one sport, and a sentence on those of others."""
+    here = [one for one in outings if group_of(one) == sport]
+    others = len(outings) - len(here)
     text = trn(
         "{n} outing of another sport was left out: one sport never tells of another.",
         "{n} outings of other sports were left out: one sport never tells of another.",
         others,
     )
-    lost = (text.format(n=others),) if others else ()
-    return PlanInputs(tuple(of_sport[-latest:]), aim_for(inputs, ground, day), sport, lost)
+    return tuple(here[-latest:]), (text.format(n=others),) if others else ()
 
 
 def evidence_before(library: Library, athlete: str, ground: Ground, day: date) -> list[KeptEvidence]:
@@ -83,7 +90,4 @@ def evidence_before(library: Library, athlete: str, ground: Ground, day: date) -
 
 def aim_for(inputs: Inputs, ground: Ground, day: date) -> Aim:
     """The aim of an outing to come: the band in force on its day, and the prescription of one session."""
-    asked, target = inputs.prescribed(day), DEFAULT_TARGET_S
-    if asked.minutes_per_week and asked.sessions_per_week:
-        target = 60.0 * asked.minutes_per_week / asked.sessions_per_week
-    return replace(inputs.aim(ground, day), target_s=target)
+    return replace(inputs.aim(ground, day), target_s=session_target_s(inputs.prescribed(day)))

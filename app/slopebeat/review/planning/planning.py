@@ -21,7 +21,7 @@ from slopebeat.analysis.route.planner import (
     plan_both,
     planned_climbs,
 )
-from slopebeat.analysis.route.profile import STEP_M, RouteGround, ground_of
+from slopebeat.analysis.route.profile import STEP_M, RouteGround, route_ground
 from slopebeat.analysis.route.references import references, rule_of_thumb_s
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.analysis.route.summary import strategy_of
@@ -34,7 +34,6 @@ from slopebeat.model.measures import GROUND as WAY
 from slopebeat.model.measures import HEIGHT, shortest_number
 from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.people import Aim
-from slopebeat.model.recording import Recording
 from slopebeat.model.route import Route
 from slopebeat.review.planning.words import few_outings, plan_warnings
 from slopebeat.review.words.messages import say
@@ -80,34 +79,14 @@ def prepare_ground(route: Route) -> PlannedGround:
         short = tr("The route is shorter than {length}; there is nothing to plan on it.")
         raise UserError(short.format(length=HEIGHT.text(STEP_M)))
     if not route.has_elevation:
-        level = ground_of(distance, np.full(distance.shape, np.nan))
+        level = route_ground(distance, np.full(distance.shape, np.nan))
         assert level is not None
         return PlannedGround(level, None, None)
     still = np.zeros(distance.shape)
     known = smooth_elevation(distance / NOMINAL_MPS, route.elevation_m[forward], distance, still)
-    ground = ground_of(distance, known.smoothed_m)
+    ground = route_ground(distance, known.smoothed_m)
     assert ground is not None
     return PlannedGround(ground, known.ascent_m, known.descent_m)
-
-
-def route_of(recording: Recording) -> Route:
-    """The way of a recording, to be gone again.
-
-    Raises
-    ------
-    UserError
-        When the recording has no distance.
-    """
-    samples = recording.samples
-    names = ("distance_m", "elevation_m", "lat_deg", "lon_deg")
-    distance, height, lat, lon = (samples[name] for name in names)
-    known = np.isfinite(distance)
-    if np.count_nonzero(known) < 2:
-        raise UserError(tr("The recording has no distance, so its way is unknown."))
-    along = np.maximum.accumulate(distance[known])
-    along = along - along[0]
-    kept = known.nonzero()[0]
-    return Route(along, height[kept], lat[kept], lon[kept], recording.title, recording.file_name, True)
 
 
 def plan_route(
@@ -209,7 +188,7 @@ def _references(prepared: PlannedGround) -> tuple[Reference, ...]:
     return references(prepared.ground, prepared.ascent_m or 0.0, prepared.descent_m or 0.0)
 
 
-def sport_of(outings: Sequence[OutingEvidence], on_bike: bool | None = None) -> str | None:
+def usual_sport(outings: Sequence[OutingEvidence], on_bike: bool | None = None) -> str | None:
     """Key of the sport most of the outings are of, on a bike or on foot where that is said."""
     groups = [group_of(one) for one in outings if on_bike is None or one.on_bike is on_bike]
     known = [group for group in groups if group is not None]

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from slopebeat.analysis.account.time_account import BandState, TimeAccount
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import clock
+from slopebeat.review.present import kinds
 from slopebeat.review.present.figure import (
-    AT,
     PROJECT_CHOICE,
     Explanation,
     Figure,
@@ -30,25 +30,25 @@ IN_BAND = shown_everywhere(
     ),
     PROJECT_CHOICE,
     mark("The heart rate follows the work by about a minute, so the first minute of a climb still counts."),
-    kind=AT,
+    kind=kinds.AT,
     json="in_band_s",
 )
 ABOVE = shown_everywhere(
-    "above", mark("Above"), mark("Heart rate over the upper edge."), kind=AT, json="above_s"
+    "above", mark("Above"), mark("Heart rate over the upper edge."), kind=kinds.AT, json="above_s"
 )
 BELOW = shown_everywhere(
-    "below", mark("Below"), mark("Heart rate under the lower edge."), kind=AT, json="below_s"
+    "below", mark("Below"), mark("Heart rate under the lower edge."), kind=kinds.AT, json="below_s"
 )
 NO_HEART_RATE = shown_everywhere(
     "no_heart_rate",
     mark("No heart rate"),
     mark("No heart rate that can be used."),
     mark("Recorded time without a heart rate, or with one that is marked as doubtful."),
-    kind=AT,
+    kind=kinds.AT,
     json="no_hr_s",
 )
-PAUSE = shown_everywhere("pause", mark("Pause"), mark("Timer off."), kind=AT, json="pause_s")
-GAP = shown_everywhere("gap", mark("Gap"), mark("No records."), kind=AT, json="gap_s")
+PAUSE = shown_everywhere("pause", mark("Pause"), mark("Timer off."), kind=kinds.AT, json="pause_s")
+GAP = shown_everywhere("gap", mark("Gap"), mark("No records."), kind=kinds.AT, json="gap_s")
 
 PARTS: tuple[tuple[BandState | None, Figure], ...] = (
     (BandState.IN_BAND, IN_BAND),
@@ -68,7 +68,7 @@ SPAN = Figure(
         "Span = recorded time + pauses + gaps. Recorded time = moving + standing with the timer "
         "running. A pause is time with the timer off; a gap is time without records."
     ),
-    kind=AT,
+    kind=kinds.AT,
     field="span_s",
     on=On.TERMINAL,
 )
@@ -144,10 +144,14 @@ def parts_of(account: TimeAccount) -> list[AccountPart]:
     ]
 
 
-def sums(account: TimeAccount) -> str:
-    """How the parts add up to the span."""
+def sums(account: TimeAccount, between_s: float = 0.0) -> str:
+    """How the parts, and what lies between parts of a day, add up to the span."""
     parts = [tr("{time} recorded").format(time=clock(account.recorded_s))]
-    for words, seconds in ((tr("{time} pause"), account.pause_s), (tr("{time} gap"), account.gap_s)):
+    for words, seconds in (
+        (tr("{time} pause"), account.pause_s),
+        (tr("{time} gap"), account.gap_s),
+        (tr("{time} between parts"), between_s),
+    ):
         if seconds:
             parts.append(words.format(time=clock(seconds)))
-    return " + ".join(parts) + (f" = {clock(account.span_s)}" if len(parts) > 1 else "")
+    return " + ".join(parts) + (f" = {clock(account.span_s + between_s)}" if len(parts) > 1 else "")

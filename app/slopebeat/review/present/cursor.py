@@ -9,19 +9,8 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure
 from slopebeat.model.units import MISSING
 from slopebeat.review.outing import Review
-from slopebeat.review.present.figure import (
-    AT,
-    GRADE,
-    HEIGHTS,
-    OWN_SPEEDS,
-    RISES,
-    WAYS,
-    WORDS,
-    Figure,
-    Kind,
-    Topic,
-    number_of,
-)
+from slopebeat.review.present import kinds
+from slopebeat.review.present.figure import Figure, Topic
 
 STATE_WORDS = {
     BandState.BELOW: mark("below"),
@@ -45,13 +34,13 @@ def _heart_rate(i: int, review: Review) -> str:
     return f"({figure(recorded)})" if doubtful else figure(used)
 
 
-def _of_track(key: str, name: str, line: str, field: str, kind: Kind) -> Figure:
+def _of_track(key: str, name: str, line: str, field: str, kind: kinds.Kind) -> Figure:
     return Figure(key, name, line, kind=kind, get=lambda i, review: float(getattr(review.track, field)[i]))
 
 
 CURSOR_FIGURES: tuple[Figure, ...] = (
-    _of_track("at_time", mark("Time"), mark("Time since the first record, h:mm:ss."), "t_s", AT),
-    _of_track("at_distance", mark("Distance"), mark("Distance along the ground."), "distance_m", WAYS),
+    _of_track("at_time", mark("Time"), mark("Time since the first record, h:mm:ss."), "t_s", kinds.AT),
+    _of_track("at_distance", mark("Distance"), mark("Distance along the ground."), "distance_m", kinds.WAYS),
     Figure(
         "at_heart_rate",
         mark("Heart rate"),
@@ -73,32 +62,32 @@ CURSOR_FIGURES: tuple[Figure, ...] = (
             "Wrist sensors were off by 13 % on trails, a chest strap by 2 % "
             "(doi:10.1371/journal.pone.0238569)."
         ),
-        kind=Kind(str, "bpm"),
+        kind=kinds.Kind(str, "bpm"),
         get=_heart_rate,
     ),
     Figure(
         "at_band",
         mark("Band"),
         mark("Where the heart rate lies; both edges of the band count as in band."),
-        kind=WORDS,
+        kind=kinds.WORDS,
         get=_state,
     ),
-    _of_track("at_elevation", mark("Elevation"), mark("Smoothed elevation."), "elevation_m", HEIGHTS),
+    _of_track("at_elevation", mark("Elevation"), mark("Smoothed elevation."), "elevation_m", kinds.HEIGHTS),
     Figure(
         "at_grade",
         mark("Grade"),
         mark("Rise over run of the smoothed track; none while standing."),
         mark("Grade = climbing speed / speed over ground, smoothed over 15 m of way: 0.10 is 10 %."),
-        kind=GRADE,
+        kind=kinds.GRADE,
         get=lambda i, r: float(r.track.grade[i]),
     ),
-    _of_track("at_speed", mark("Speed"), mark("Smoothed speed over ground."), "speed_mps", OWN_SPEEDS),
+    _of_track("at_speed", mark("Speed"), mark("Smoothed speed over ground."), "speed_mps", kinds.OWN_SPEEDS),
     _of_track(
         "at_vertical",
         mark("Vertical"),
         mark("Vertical speed, from the smoothed elevation."),
         "vertical_speed_mps",
-        RISES,
+        kinds.RISES,
     ),
     Figure(
         "work_rate",
@@ -122,7 +111,7 @@ CURSOR_FIGURES: tuple[Figure, ...] = (
             "those measured are held at the edge. A pack costs more than its mass alone. Modelled power "
             "of rides differs from a meter's by a quarter and more, so both are never set on one scale."
         ),
-        kind=number_of(1, "W/kg"),
+        kind=kinds.number_of(1, "W/kg"),
         get=lambda i, r: float(r.work_w_per_kg[i]),
     ),
 )

@@ -15,9 +15,9 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import SPEED, figure
 from slopebeat.model.units import clock, duration, known
 from slopebeat.review.outing import Review
+from slopebeat.review.present import kinds
 from slopebeat.review.present.figure import (
     PROJECT_CHOICE,
-    WORDS,
     Explanation,
     Figure,
     Topic,
@@ -60,7 +60,7 @@ ROW_FIGURES: tuple[Figure, ...] = (
         "halves.output",
         mark("Output taken"),
         mark("What the heart rate is compared with."),
-        kind=WORDS,
+        kind=kinds.WORDS,
         field="name",
     ),
     shown_everywhere(
@@ -73,28 +73,28 @@ ROW_FIGURES: tuple[Figure, ...] = (
         ),
         mark("Common practice; no limit of it is validated by any study found."),
         mark("The halves of an outing on hills are never the same ground: read the verdict."),
-        kind=WORDS,
+        kind=kinds.WORDS,
         field="with_interval",
     ),
     in_tables(
         "halves.first",
         mark("First half"),
         mark("Mean output and mean heart rate of the first half."),
-        kind=WORDS,
+        kind=kinds.WORDS,
         field="first",
     ),
     in_tables(
         "halves.second",
         mark("Second half"),
         mark("Mean output and mean heart rate of the second half."),
-        kind=WORDS,
+        kind=kinds.WORDS,
         field="second",
     ),
     Figure(
         "halves.used",
         mark("Used and left out"),
         mark("Time that entered, where the halves meet, and what did not enter."),
-        kind=WORDS,
+        kind=kinds.WORDS,
         field="used",
     ),
     shown_everywhere(
@@ -107,7 +107,7 @@ ROW_FIGURES: tuple[Figure, ...] = (
             "minutes. No verdict hides a figure."
         ),
         PROJECT_CHOICE,
-        kind=WORDS,
+        kind=kinds.WORDS,
         field="trust",
     ),
 )
@@ -333,7 +333,7 @@ DECOUPLING_VALUES: tuple[Figure, ...] = (
 
 
 def decoupling_sentence(review: Review) -> str:
-    """Whether the heart rate rose for the same work; else why that cannot be told, and what the rows are."""
+    """Whether the heart rate rose for the same work; else why that cannot be known, and what the rows are."""
     fair = review.terrain_fair
     if fair.status is FitStatus.USABLE and fair.percent is not None and fair.interval_percent is not None:
         rise = _rise(fair.percent, fair.interval_percent)

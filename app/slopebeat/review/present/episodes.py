@@ -12,21 +12,8 @@ from slopebeat.analysis.account.episodes import Episode
 from slopebeat.analysis.account.windows import samples_of
 from slopebeat.model.language import mark, tr
 from slopebeat.review.outing import Review
-from slopebeat.review.present.figure import (
-    AT,
-    BPM,
-    GRADE,
-    HOURLY_RISES,
-    LASTS,
-    PROJECT_CHOICE,
-    SPEEDS,
-    Figure,
-    Kind,
-    Topic,
-    in_files,
-    in_tables,
-    number_of,
-)
+from slopebeat.review.present import kinds
+from slopebeat.review.present.figure import PROJECT_CHOICE, Figure, Topic, in_files, in_tables
 from slopebeat.review.words.names import key_name
 
 
@@ -34,7 +21,7 @@ from slopebeat.review.words.names import key_name
 class OutOfBand(Episode):
     """An episode with the cause of most of its seconds.
 
-    ``cause_grade`` is the grade the cause was told by: of the ground in the heart's memory, a mean over the
+    ``cause_grade`` is the grade the cause was found by: of the ground in the heart's memory, a mean over the
     seconds of that cause. The minute before may have been level where the climb came after it.
     """
 
@@ -43,7 +30,7 @@ class OutOfBand(Episode):
 
 
 def episode_rows(review: Review) -> list[OutOfBand]:
-    """Episodes with their causes, and the grades these were told by."""
+    """Episodes with their causes, and the grades these were found by."""
     causes, track, episodes = review.causes, review.track, review.episodes
     if causes is None:
         return [OutOfBand(**vars(each)) for each in episodes]
@@ -81,7 +68,7 @@ def _known(word: Cause | None) -> str:
     return tr("not known") if word is None else key_name(word)
 
 
-SIDE, CAUSE = Kind(key_name, words=True), Kind(_known, words=True)
+SIDE, CAUSE = kinds.Kind(key_name, words=True), kinds.Kind(_known, words=True)
 
 EPISODE_FIGURES: tuple[Figure, ...] = (
     Figure(
@@ -101,7 +88,7 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         "episode.from",
         mark("From"),
         mark("Time the band was left."),
-        kind=AT,
+        kind=kinds.AT,
         json="start_s",
         csv="start (s)",
     ),
@@ -110,7 +97,7 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         "episode.lasts",
         mark("Lasts"),
         mark("Time out of band."),
-        kind=LASTS,
+        kind=kinds.LASTS,
         get=lambda i, episode: episode.end_s - episode.start_s,
     ),
     in_tables(
@@ -135,7 +122,7 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         "episode.farthest",
         mark("Farthest"),
         mark("Highest heart rate above, lowest below."),
-        kind=BPM,
+        kind=kinds.BPM,
         json="peak_bpm",
         csv="farthest heart rate (bpm)",
     ),
@@ -146,7 +133,7 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         mark(
             "The distance from the edge in bpm, times the time in minutes: 6 bpm over it for 5 minutes is 30."
         ),
-        kind=number_of(0, "bpm·min"),
+        kind=kinds.number_of(0, "bpm·min"),
         json="bpm_minutes",
         csv="beyond the edge (bpm min)",
     ),
@@ -164,16 +151,16 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
             "A steep pitch gone slowly after a fast descent takes little of that ground and shows a small "
             "grade."
         ),
-        kind=GRADE,
+        kind=kinds.GRADE,
         json="cause_grade",
         csv="grade of the cause (%)",
     ),
-    in_files("episode.grade_before", kind=GRADE, json="grade", csv="grade before (%)"),
+    in_files("episode.grade_before", kind=kinds.GRADE, json="grade", csv="grade before (%)"),
     Figure(
         "episode.speed",
         mark("Speed"),
         mark("Mean speed just before."),
-        kind=SPEEDS,
+        kind=kinds.SPEEDS,
         json="speed_mps",
         csv="speed before (m/s)",
     ),
@@ -181,7 +168,7 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         "episode.vertical",
         mark("Vertical"),
         mark("Mean vertical speed just before."),
-        kind=HOURLY_RISES,
+        kind=kinds.HOURLY_RISES,
         json="vertical_speed_m_per_h",
         csv="vertical speed before (m/h)",
     ),
@@ -191,7 +178,7 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         mark("Mean work rate just before."),
         mark("Means are of the minute before the band was left: the heart answers work by about a minute."),
         mark("Time constant of 57.6 s (Hunt 2015, doi:10.1186/s12938-015-0112-7)."),
-        kind=number_of(1, "W/kg"),
+        kind=kinds.number_of(1, "W/kg"),
         json="work_w_per_kg",
         csv="work rate before (W/kg)",
     ),
@@ -209,7 +196,7 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         "episode.return",
         mark("Back in band\nafter"),
         mark("From the farthest point until back in band."),
-        kind=LASTS,
+        kind=kinds.LASTS,
         json="return_s",
         csv="back in band after the farthest (s)",
     ),

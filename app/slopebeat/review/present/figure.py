@@ -9,56 +9,10 @@ from functools import partial
 from typing import Any
 
 from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import (
-    GROUND,
-    HEIGHT,
-    OWN_SPEED,
-    SPEED,
-    VERTICAL_SPEED,
-    Measure,
-    figure,
-    pace_in_force,
-)
-from slopebeat.model.units import SECONDS_PER_HOUR, clock, minutes_seconds, percent
+from slopebeat.model.measures import Measure, pace_in_force
+from slopebeat.review.present import kinds
 
 PROJECT_CHOICE = mark("A choice of this program; no published value is known.")
-
-
-@dataclass(frozen=True)
-class Kind:
-    """How values of a kind are written.
-
-    Attributes
-    ----------
-    write : the text of a value, without its unit, in the language and the units in force; None is unknown.
-    unit : the unit beside it, one for all or a measure whose unit can change.
-    csv_factor : what a value is multiplied with in CSV. words : whether it is words, which stand left.
-    """
-
-    write: Callable[[Any], str]
-    unit: str | Measure = ""
-    csv_factor: float = 1.0
-    words: bool = False
-
-
-def number_of(digits: int = 0, unit: str = "", factor: float = 1.0) -> Kind:
-    """Plain numbers, shown times a factor; CSV has them times the same."""
-    return Kind(lambda value: figure(None if value is None else value * factor, digits), unit, factor)
-
-
-def _per_hour(metres: float | None) -> str:
-    return VERTICAL_SPEED.figure(None if metres is None else metres / SECONDS_PER_HOUR)
-
-
-COUNT = Kind(lambda value: figure(value))
-WORDS = Kind(str, words=True)
-AT, LASTS = Kind(clock), Kind(minutes_seconds)
-BARE_BPM, BPM = number_of(), number_of(0, "bpm")
-SHARE = Kind(percent, csv_factor=100.0)
-GRADE, FINE_GRADE = number_of(0, "%", 100.0), number_of(1, "%", 100.0)
-HEIGHTS, WAYS, SPEEDS = Kind(HEIGHT.figure, HEIGHT), Kind(GROUND.figure, GROUND), Kind(SPEED.figure, SPEED)
-OWN_SPEEDS = Kind(OWN_SPEED.figure, OWN_SPEED)
-RISES, HOURLY_RISES = Kind(VERTICAL_SPEED.figure, VERTICAL_SPEED), Kind(_per_hour, VERTICAL_SPEED)
 
 
 class On(Flag):
@@ -105,7 +59,7 @@ class Figure(Explanation):
     leads : whether CSV has it before all others, as what tells rows apart.
     """
 
-    kind: Kind = COUNT
+    kind: kinds.Kind = kinds.COUNT
     json: str = ""
     csv: str = ""
     on: On = On.WINDOW
@@ -139,7 +93,7 @@ class Figure(Explanation):
 
     @property
     def _called(self) -> str:
-        return tr("Pace") if self.kind is OWN_SPEEDS and pace_in_force() else tr(self.name)
+        return tr("Pace") if self.kind is kinds.OWN_SPEEDS and pace_in_force() else tr(self.name)
 
 
 shown_everywhere = partial(Figure, on=On.ALL)
@@ -173,7 +127,7 @@ def json_of(figures: Sequence[Figure], index: int, row: Any) -> dict[str, Any]:
     return {each.json: each.value(index, row) for each in figures if each.json}
 
 
-def table(rows: Sequence[Sequence[str]], left: Sequence[int] = (0,), indent: str = "") -> list[str]:
+def aligned_lines(rows: Sequence[Sequence[str]], left: Sequence[int] = (0,), indent: str = "") -> list[str]:
     """Rows as lines; the columns numbered in ``left`` start alike, all others end alike."""
     widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
     lines = []
@@ -207,7 +161,7 @@ def text_table(
     heads = headers([each.header if units_below else each.caption for each in shown])
     cells = [[each.text_of(i, row) for each in shown] for i, row in enumerate(rows)]
     words = [at for at, each in enumerate(shown) if each.kind.words]
-    return table([*heads, *cells], words if left is None else left, indent)
+    return aligned_lines([*heads, *cells], words if left is None else left, indent)
 
 
 def csv_table(figures: Sequence[Figure], rows: Sequence[Any]) -> tuple[list[str], list[list[Any]]]:

@@ -9,23 +9,8 @@ from slopebeat.model.numerics import REACH_95
 from slopebeat.model.way import CLIMB
 from slopebeat.review.ground.ground import NotCompared, PassRow, PlaceRow, not_compared
 from slopebeat.review.ground.words import group_name, place_name
-from slopebeat.review.present.figure import (
-    AT,
-    BARE_BPM,
-    HEIGHTS,
-    HOURLY_RISES,
-    LASTS,
-    PROJECT_CHOICE,
-    SPEEDS,
-    WAYS,
-    WORDS,
-    Explanation,
-    Figure,
-    Kind,
-    Topic,
-    in_files,
-    on_screen,
-)
+from slopebeat.review.present import kinds
+from slopebeat.review.present.figure import PROJECT_CHOICE, Explanation, Figure, Topic, in_files, on_screen
 
 
 def _interval(row: PlaceRow) -> str:
@@ -35,7 +20,7 @@ def _interval(row: PlaceRow) -> str:
     return tr("{low} to {high}").format(low=figure(change.low_bpm), high=figure(change.high_bpm))
 
 
-def _of_place(key: str, field: str, kind: Kind, name: str = "", line: str = "") -> Figure:
+def _of_place(key: str, field: str, kind: kinds.Kind, name: str = "", line: str = "") -> Figure:
     return in_files(key, name, line, kind=kind, json=field, get=lambda i, row: getattr(row.place, field))
 
 
@@ -57,12 +42,16 @@ PLACE_FIGURES: tuple[Figure, ...] = (
             "nearer than about 15 m to one another cannot be told apart."
         ),
         get=lambda i, row: place_name(row.place),
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
-    _of_place("ground.kind", "kind", WORDS),
-    _of_place("ground.length", "length_m", WAYS, mark("Length"), mark("Along the way.")),
+    _of_place("ground.kind", "kind", kinds.WORDS),
+    _of_place("ground.length", "length_m", kinds.WAYS, mark("Length"), mark("Along the way.")),
     _of_place(
-        "ground.gain", "gain_m", HEIGHTS, mark("Gain"), mark("How much higher its end is than its beginning.")
+        "ground.gain",
+        "gain_m",
+        kinds.HEIGHTS,
+        mark("Gain"),
+        mark("How much higher its end is than its beginning."),
     ),
     on_screen(
         "ground.times",
@@ -88,21 +77,21 @@ PLACE_FIGURES: tuple[Figure, ...] = (
             "days on."
         ),
         get=lambda i, row: getattr(row.groups[0].change, "change_bpm", None),
-        kind=BARE_BPM,
+        kind=kinds.BARE_BPM,
     ),
     on_screen(
         "ground.interval",
         mark("95 %\ninterval"),
         mark("Where it holds no change (0), none can be told."),
         get=lambda i, row: _interval(row),
-        kind=Kind(str),
+        kind=kinds.Kind(str),
     ),
     on_screen(
         "ground.last",
         mark("Last\npass"),
         mark("The day of the latest pass."),
         get=lambda i, row: row.last_day.isoformat(),
-        kind=WORDS,
+        kind=kinds.WORDS,
         json="last_day",
     ),
     on_screen(
@@ -129,7 +118,7 @@ def _equal(row: PassRow) -> str:
     return f"{figure(row.equal_bpm)} ± {figure(reach)}"
 
 
-def _measured(key: str, name: str, line: str, field: str, kind: Kind) -> Figure:
+def _measured(key: str, name: str, line: str, field: str, kind: kinds.Kind) -> Figure:
     """What was measured of a pass."""
     return on_screen(
         key, name, line, kind=kind, json=field, get=lambda i, row: getattr(row.kept.figures, field)
@@ -142,7 +131,7 @@ PASS_FIGURES: tuple[Figure, ...] = (
         mark("Date"),
         mark("Local day of the outing."),
         get=lambda i, row: row.day.isoformat(),
-        kind=WORDS,
+        kind=kinds.WORDS,
         json="day",
     ),
     _measured(
@@ -150,15 +139,15 @@ PASS_FIGURES: tuple[Figure, ...] = (
         mark("Moving"),
         mark("Time over the place without standing and pauses."),
         "moving_s",
-        LASTS,
+        kinds.LASTS,
     ),
-    _measured("pass.speed", mark("Speed"), mark("Length over moving time."), "speed_mps", SPEEDS),
+    _measured("pass.speed", mark("Speed"), mark("Length over moving time."), "speed_mps", kinds.SPEEDS),
     _measured(
         "pass.vertical",
         mark("Vertical"),
         mark("Gain over moving time, on climbs."),
         "climb_m_per_h",
-        HOURLY_RISES,
+        kinds.HOURLY_RISES,
     ),
     on_screen(
         "pass.hr",
@@ -171,7 +160,7 @@ PASS_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         mark("A fitter person goes faster, and the heart rate stays: by itself it hides progress."),
         get=lambda i, row: row.kept.figures.hr_bpm,
-        kind=BARE_BPM,
+        kind=kinds.BARE_BPM,
         json="hr_bpm",
     ),
     on_screen(
@@ -192,7 +181,7 @@ PASS_FIGURES: tuple[Figure, ...] = (
         ),
         get=lambda i, row: row.equal_bpm,
         words=_equal,
-        kind=BARE_BPM,
+        kind=kinds.BARE_BPM,
         json="hr_equal_speed_bpm",
     ),
     on_screen(
@@ -201,7 +190,7 @@ PASS_FIGURES: tuple[Figure, ...] = (
         mark("Why the heart rate of the pass is not set beside the others."),
         get=lambda i, row: not_compared(row.kept),
         words=lambda row: tr(NOT_COMPARED_WORDS[why]) if (why := not_compared(row.kept)) else "",
-        kind=WORDS,
+        kind=kinds.WORDS,
         json="not_compared",
     ),
     _measured(
@@ -209,21 +198,21 @@ PASS_FIGURES: tuple[Figure, ...] = (
         mark("Into the\nouting"),
         mark("When the place was reached, pauses among it."),
         "start_s",
-        AT,
+        kinds.AT,
     ),
     _measured(
         "pass.stopped",
         mark("Stopped"),
         mark("Standing and pauses at the place; over a tenth of it, its heart rate is not compared."),
         "stopped_s",
-        LASTS,
+        kinds.LASTS,
     ),
     on_screen(
         "pass.load",
         mark("Load"),
         mark("Carried at the beginning of the place."),
         get=lambda i, row: row.kept.figures.load_kg or None,
-        kind=Kind(MASS.figure, MASS),
+        kind=kinds.Kind(MASS.figure, MASS),
         json="load_kg",
     ),
     on_screen(
@@ -231,7 +220,7 @@ PASS_FIGURES: tuple[Figure, ...] = (
         mark("Air"),
         mark("Mean temperature of the outing as its device measured it, on the arm or in the sun."),
         get=lambda i, row: row.kept.facts.temperature_c,
-        kind=Kind(TEMPERATURE.figure, TEMPERATURE),
+        kind=kinds.Kind(TEMPERATURE.figure, TEMPERATURE),
         json="temperature_c",
     ),
     on_screen(
@@ -239,7 +228,7 @@ PASS_FIGURES: tuple[Figure, ...] = (
         mark("Outing"),
         mark("The outing the place was gone on."),
         get=lambda i, row: row.kept.title,
-        kind=WORDS,
+        kind=kinds.WORDS,
         json="outing",
     ),
     Figure(
@@ -247,7 +236,7 @@ PASS_FIGURES: tuple[Figure, ...] = (
         mark("Compared with"),
         mark("Passes of another sport or another source of work are kept apart."),
         get=lambda i, row: group_name(row.group),
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
 )
 """The row is a pass over a place."""

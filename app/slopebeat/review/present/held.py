@@ -16,19 +16,8 @@ from slopebeat.model.measures import SPEED, VERTICAL_SPEED
 from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.units import duration
 from slopebeat.review.outing import Review
-from slopebeat.review.present.figure import (
-    AT,
-    FINE_GRADE,
-    HEIGHTS,
-    LASTS,
-    PROJECT_CHOICE,
-    RISES,
-    SPEEDS,
-    WORDS,
-    Figure,
-    Topic,
-    shown_everywhere,
-)
+from slopebeat.review.present import kinds
+from slopebeat.review.present.figure import PROJECT_CHOICE, Figure, Topic, shown_everywhere
 from slopebeat.review.words.messages import say
 from slopebeat.review.words.names import listed
 
@@ -100,7 +89,7 @@ def how_to_go(held: HeldClimb, on_bike: bool) -> str:
 
 
 def held_sentence(review: Review) -> str:
-    """What the same outing would have counted with its climbs held; else why that cannot be told."""
+    """What the same outing would have counted with its climbs held; else why that cannot be known."""
     held, band = review.held, review.aim.band
     if band is None:
         return tr("Choose a band to see how to go next time.")
@@ -168,22 +157,26 @@ HELD_FIGURES: tuple[Figure, ...] = (
         get=lambda _, row: row.number + 1,
         json="number",
     ),
-    Figure("held.from", mark("From"), mark("Time at the foot."), kind=AT, field="start_s"),
+    Figure("held.from", mark("From"), mark("Time at the foot."), kind=kinds.AT, field="start_s"),
     Figure(
-        "held.gain", mark("Gain"), mark("Elevation gained from foot to top."), kind=HEIGHTS, field="gain_m"
+        "held.gain",
+        mark("Gain"),
+        mark("Elevation gained from foot to top."),
+        kind=kinds.HEIGHTS,
+        field="gain_m",
     ),
     Figure(
         "held.grade",
         mark("Grade"),
         mark("Rise over the ground covered."),
-        kind=FINE_GRADE,
+        kind=kinds.FINE_GRADE,
         field="grade_mean",
     ),
     shown_everywhere(
         "held.gone",
         mark("Went at"),
         mark("Mean speed of moving on this outing."),
-        kind=SPEEDS,
+        kind=kinds.SPEEDS,
         field="speed_mps",
     ),
     shown_everywhere(
@@ -195,28 +188,28 @@ HELD_FIGURES: tuple[Figure, ...] = (
             "settles a quarter of the band's width under the upper edge, but never slower than anyone goes."
         ),
         PROJECT_CHOICE,
-        kind=SPEEDS,
+        kind=kinds.SPEEDS,
         json="hold_speed_mps",
     ),
     shown_everywhere(
         "held.vertical",
         mark("Vertical"),
         mark("The same as vertical speed."),
-        kind=RISES,
+        kind=kinds.RISES,
         json="hold_vertical_speed_mps",
     ),
     shown_everywhere(
         "held.longer",
         mark("Longer\nby"),
         mark("How much longer the climb takes so."),
-        kind=LASTS,
+        kind=kinds.LASTS,
         json="longer_s",
     ),
     shown_everywhere(
         "held.how",
         mark("How"),
         mark("What to do on this climb."),
-        kind=WORDS,
+        kind=kinds.WORDS,
         field="how",
     ),
 )

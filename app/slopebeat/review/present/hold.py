@@ -14,7 +14,8 @@ from slopebeat.model.measures import MASS, SPEED, VERTICAL_SPEED
 from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.units import MISSING, SECONDS_PER_HOUR, duration, percent
 from slopebeat.review.outing import Review
-from slopebeat.review.present.figure import GRADE, RISES, Figure, Kind, Topic, in_files, number_of
+from slopebeat.review.present import kinds
+from slopebeat.review.present.figure import Figure, Topic, in_files
 from slopebeat.review.words.messages import say
 from slopebeat.review.words.names import too_steep
 
@@ -65,20 +66,11 @@ class HoldRow:
 
 def hold_rows(found: Ceiling) -> list[HoldRow]:
     """The grades that were seen long enough to say something of."""
-    rows = [
-        HoldRow(
-            float(found.grade[i]),
-            float(found.speed_mps[i]),
-            float(found.low_mps[i]),
-            float(found.high_mps[i]),
-            float(found.vertical_speed_mps[i]),
-            float(found.seen_s[i]),
-            bool(found.fits_any_speed[i]),
-            bool(found.exceeds_at_once[i]),
-            float(found.too_steep[i]),
-        )
-        for i in range(found.grade.size)
-    ]
+    columns = (
+        *(found.grade, found.speed_mps, found.low_mps, found.high_mps, found.vertical_speed_mps),
+        *(found.seen_s, found.fits_any_speed, found.exceeds_at_once, found.too_steep),
+    )
+    rows = [HoldRow(*row) for row in zip(*(each.tolist() for each in columns), strict=True)]
     return [row for row in rows if row.known or row.fits_any_speed or row.exceeds_at_once]
 
 
@@ -143,7 +135,7 @@ HOLD_FIGURES: tuple[Figure, ...] = (
         "hold.grade",
         mark("Grade"),
         mark("Middle of a step of 2 %."),
-        kind=GRADE,
+        kind=kinds.GRADE,
         json="grade",
         get=lambda i, row: round(row.grade, 6),
     ),
@@ -164,14 +156,14 @@ HOLD_FIGURES: tuple[Figure, ...] = (
             "Only grades that were seen for a minute or more. Drift lowers the speed later in the day; a "
             "hot day or a load lowers it too. Never hold a speed against how you feel."
         ),
-        kind=Kind(str, SPEED),
+        kind=kinds.Kind(str, SPEED),
         field="speed",
     ),
     Figure(
         "hold.vertical",
         mark("Vertical"),
         mark("The same as vertical speed."),
-        kind=RISES,
+        kind=kinds.RISES,
         get=lambda i, row: row.vertical_mps if row.known else None,
     ),
     Figure(
@@ -181,14 +173,14 @@ HOLD_FIGURES: tuple[Figure, ...] = (
             "Of the fit, widened by what it cannot know: the level of the heart rate that hour (2.1 to "
             "3.5 bpm) and what this ground costs (7 to 11 %), project choices."
         ),
-        kind=Kind(str, SPEED),
+        kind=kinds.Kind(str, SPEED),
         field="interval",
     ),
     Figure(
         "hold.seen",
         mark("Seen"),
         mark("Moving time on this grade."),
-        kind=number_of(0, "min", 1 / 60),
+        kind=kinds.number_of(0, "min", 1 / 60),
         json="seen_s",
     ),
     in_files("hold.speed_mps", json="speed_mps"),

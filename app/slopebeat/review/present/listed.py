@@ -14,18 +14,9 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS, figure
 from slopebeat.model.recording import local_start, shown_title
 from slopebeat.model.units import MISSING
+from slopebeat.review.present import kinds
 from slopebeat.review.present.account import ASCENT, YIELD
-from slopebeat.review.present.figure import (
-    AT,
-    HEIGHTS,
-    PROJECT_CHOICE,
-    SHARE,
-    WORDS,
-    Figure,
-    Kind,
-    Topic,
-    number_of,
-)
+from slopebeat.review.present.figure import PROJECT_CHOICE, Figure, Topic
 from slopebeat.review.words.names import key_name, sport_name
 
 
@@ -76,8 +67,8 @@ def _title(row: Listed) -> str:
     """The title, and which part of its day the recording is."""
     if row.part is None:
         return listed_title(row)
-    told = tr("{title}  (part {n} of {all})")
-    return told.format(title=listed_title(row), n=row.part.number, all=row.part.of)
+    text = tr("{title}  (part {n} of {all})")
+    return text.format(title=listed_title(row), n=row.part.number, all=row.part.of)
 
 
 def _of(name: str) -> Callable[[int, Listed], Any]:
@@ -115,7 +106,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
         mark("Local date and time of the start, where the outing was."),
         get=lambda i, row: row.outing.start_utc.timestamp(),
         words=lambda row: f"{started(row):%Y-%m-%d  %H:%M}",
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     Figure(
         "list.title",
@@ -127,37 +118,37 @@ LIST_FIGURES: tuple[Figure, ...] = (
         ),
         get=lambda i, row: listed_title(row).casefold(),
         words=_title,
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     Figure(
         "list.sport",
         mark("Sport"),
         mark("As the file says, or as it was put right."),
         get=lambda i, row: sport_name(row.outing.sport),
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     Figure(
         "list.recorded",
         mark("Recorded"),
         mark("Without pauses and gaps, h:mm:ss."),
         get=_of("recorded_s"),
-        kind=AT,
+        kind=kinds.AT,
     ),
     Figure(
         "list.in_band",
         mark("In band"),
         mark("Minutes inside the band that was in force on the day."),
         get=_of("in_band_s"),
-        kind=number_of(0, "min", 1 / 60),
+        kind=kinds.number_of(0, "min", 1 / 60),
     ),
-    Figure("yield", mark("Yield"), YIELD.line, get=_of("yield_share"), kind=SHARE),
+    Figure("yield", mark("Yield"), YIELD.line, get=_of("yield_share"), kind=kinds.SHARE),
     Figure(
         "list.band",
         mark("Band"),
         mark("The band it was reviewed with."),
         get=_of("band_lower_bpm"),
         words=_band,
-        kind=Kind(str, "bpm"),
+        kind=kinds.Kind(str, "bpm"),
     ),
     Figure(
         "list.terrain",
@@ -167,15 +158,15 @@ LIST_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         get=_of("steep_share"),
         words=_terrain,
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
-    Figure("ascent", mark("Ascent"), ASCENT.line, get=_of("ascent_m"), kind=HEIGHTS),
+    Figure("ascent", mark("Ascent"), ASCENT.line, get=_of("ascent_m"), kind=kinds.HEIGHTS),
     Figure(
         "list.load",
         mark("Load"),
         mark("The most that was carried, as entered or in a note."),
         get=lambda i, row: row.outing.load_kg or None,
-        kind=Kind(MASS.figure, MASS),
+        kind=kinds.Kind(MASS.figure, MASS),
     ),
     Figure(
         "list.terrain_fair",

@@ -9,18 +9,13 @@ from slopebeat.analysis.price.next_outing import NextOuting, NoLength
 from slopebeat.model.language import mark, tr
 from slopebeat.review.answer import length
 from slopebeat.review.months.changes import group_words
+from slopebeat.review.present import kinds
 from slopebeat.review.present.figure import (
-    AT,
-    COUNT,
     PROJECT_CHOICE,
-    SHARE,
-    WORDS,
     Explanation,
     Figure,
-    Kind,
     Topic,
     in_files,
-    number_of,
     shown_everywhere,
 )
 from slopebeat.review.price.words import kind_words
@@ -37,7 +32,7 @@ def _answer(row: PricedGround, aimed: bool) -> NextOuting:
 
 
 def _end(aimed: bool, name: str, at: int) -> Callable[[int, PricedGround], float | None]:
-    """One end of an interval, None where none is told."""
+    """One end of an interval, None where none is known."""
 
     def get(_: int, row: PricedGround) -> float | None:
         found = getattr(_answer(row, aimed), name)
@@ -72,14 +67,14 @@ def _way(key: str, json: str, name: str, line: str, text: str, aimed: bool) -> t
         line,
         text,
         PROJECT_CHOICE,
-        kind=Kind(str, words=True),
+        kind=kinds.Kind(str, words=True),
         get=_end(aimed, "needed_s", 0),
         words=_length(aimed),
     )
     lengths = (
         in_files(
             f"{key}.clock{end}",
-            kind=AT,
+            kind=kinds.AT,
             get=_end(aimed, "needed_s", at),
             json=f"{json}_clock{end}_s",
             csv=f"{json}_clock{end}_s",
@@ -89,14 +84,14 @@ def _way(key: str, json: str, name: str, line: str, text: str, aimed: bool) -> t
     shares = (
         in_files(
             f"{key}.share{end}",
-            kind=SHARE,
+            kind=kinds.SHARE,
             get=_end(aimed, "share", at),
             json=f"{json}_share{end}",
             csv=f"{json}_share{end}_percent",
         )
         for end, at in ends
     )
-    why = in_files(f"{key}.reason", get=_reason(aimed), kind=WORDS, json=f"{json}_no_length")
+    why = in_files(f"{key}.reason", get=_reason(aimed), kind=kinds.WORDS, json=f"{json}_no_length")
     return (shown, *lengths, *shares, why)
 
 
@@ -133,7 +128,7 @@ PRICE_FIGURES: tuple[Figure, ...] = (
         "price.sport",
         mark("Sport"),
         mark("Sports are never pooled; treadmill and trainer count with theirs."),
-        kind=WORDS,
+        kind=kinds.WORDS,
         json="sport",
         csv="sport",
         words=lambda row: group_words(row.sport),
@@ -151,7 +146,7 @@ PRICE_FIGURES: tuple[Figure, ...] = (
             "list, which goes by grades."
         ),
         PROJECT_CHOICE,
-        kind=WORDS,
+        kind=kinds.WORDS,
         get=lambda _, row: str(row.kind),
         json="kind",
         csv="kind",
@@ -162,12 +157,11 @@ PRICE_FIGURES: tuple[Figure, ...] = (
         "price.outings",
         mark("Outings"),
         mark("Of this kind with heart rate; the interval is told from all of the sport."),
-        kind=COUNT,
         json="outings",
         csv="outings",
     ),
-    in_files("price.indoors", kind=COUNT, json="indoors", csv="indoors"),
-    in_files("price.variation", kind=number_of(2), field="variation", json="work_variation"),
+    in_files("price.indoors", json="indoors", csv="indoors"),
+    in_files("price.variation", kind=kinds.number_of(2), field="variation", json="work_variation"),
     in_files("price.band.low", get=lambda _, row: row.band.lower_bpm, json="band_lower_bpm"),
     in_files("price.band.high", get=lambda _, row: row.band.upper_bpm, json="band_upper_bpm"),
     in_files(

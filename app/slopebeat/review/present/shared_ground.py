@@ -10,9 +10,10 @@ from slopebeat.analysis.ground.equal_speed import pass_sd_bpm
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import figure
 from slopebeat.model.units import percent
-from slopebeat.review.ground.pair import SharedGround, SharedPlace
+from slopebeat.review.ground.repeated import SharedGround, SharedPlace
 from slopebeat.review.ground.words import place_name
-from slopebeat.review.present.figure import BARE_BPM, LASTS, WORDS, Figure, Topic
+from slopebeat.review.present import kinds
+from slopebeat.review.present.figure import Figure, Topic
 
 LEAST_PLACES = 3
 """Under so many places that can be compared nothing is said of two outings [project choice]."""
@@ -43,35 +44,35 @@ SHARED_FIGURES: tuple[Figure, ...] = (
         mark("Place"),
         mark("A climb or stretch of way both outings went over in the same direction."),
         get=lambda i, row: place_name(row.shared.place),
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     Figure(
         "shared.earlier_moving",
         mark("Earlier:\nmoving"),
         mark("Time over the place without standing and pauses, on the earlier outing."),
         get=lambda i, row: row.shared.earlier.kept.figures.moving_s,
-        kind=LASTS,
+        kind=kinds.LASTS,
     ),
     Figure(
         "shared.later_moving",
         mark("Later:\nmoving"),
         mark("The same on the later outing."),
         get=lambda i, row: row.shared.later.kept.figures.moving_s,
-        kind=LASTS,
+        kind=kinds.LASTS,
     ),
     Figure(
         "shared.earlier_hr",
         mark("Earlier:\nheart rate"),
         mark("Mean after the first minute, on the earlier outing; never to be read without the time."),
         get=lambda i, row: row.shared.earlier.kept.figures.hr_bpm,
-        kind=BARE_BPM,
+        kind=kinds.BARE_BPM,
     ),
     Figure(
         "shared.later_hr",
         mark("Later:\nheart rate"),
         mark("The same on the later outing."),
         get=lambda i, row: row.shared.later.kept.figures.hr_bpm,
-        kind=BARE_BPM,
+        kind=kinds.BARE_BPM,
     ),
     Figure(
         "shared.difference",
@@ -82,7 +83,7 @@ SHARED_FIGURES: tuple[Figure, ...] = (
             "was too little heart rate, or over a tenth of the pass was stood."
         ),
         get=lambda i, row: row.shared.compared_bpm,
-        kind=BARE_BPM,
+        kind=kinds.BARE_BPM,
     ),
 )
 """The row is a place of two outings."""

@@ -8,7 +8,8 @@ from slopebeat.analysis.route.plan import ClimbCourse, PlannedClimb, Range, Rout
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import SPEED, VERTICAL_SPEED, Measure, figure
 from slopebeat.model.units import percent
-from slopebeat.review.present.figure import AT, HEIGHTS, SHARE, WAYS, Explanation, Figure, Kind, Topic
+from slopebeat.review.present import kinds
+from slopebeat.review.present.figure import Explanation, Figure, Topic
 
 
 @dataclass(frozen=True)
@@ -83,28 +84,28 @@ WAY_FIGURES: tuple[Figure, ...] = (
         "way.from",
         mark("From"),
         mark("Where its foot lies along the way."),
-        kind=WAYS,
+        kind=kinds.WAYS,
         get=lambda i, r: r.climb.start_m,
     ),
     Figure(
         "way.at",
         mark("At"),
         mark("When its foot is reached, stops included."),
-        kind=AT,
+        kind=kinds.AT,
         get=lambda i, r: r.course.reach_s.middle,
     ),
     Figure(
         "way.grade",
         mark("Grade"),
         mark("Gain over length; new where such a grade was not gone before, so that less is known of it."),
-        kind=Kind(str),
+        kind=kinds.Kind(str),
         get=lambda i, r: _grade(r),
     ),
     Figure(
         "way.gain",
         mark("Gain"),
         mark("Elevation from foot to top."),
-        kind=HEIGHTS,
+        kind=kinds.HEIGHTS,
         get=lambda i, r: r.climb.gain_m,
     ),
     Figure(
@@ -120,35 +121,35 @@ WAY_FIGURES: tuple[Figure, ...] = (
             "“none stays in band”: no speed does in most outings drawn. Never hold a speed "
             "against how you feel."
         ),
-        kind=Kind(str, SPEED),
+        kind=kinds.Kind(str, SPEED),
         get=lambda i, r: _hold(r),
     ),
     Figure(
         "way.hold_between",
         mark("with the day"),
         mark("Four days of five lie inside."),
-        kind=Kind(str, SPEED),
+        kind=kinds.Kind(str, SPEED),
         get=lambda i, r: _hold_between(r),
     ),
     Figure(
         "way.vertical",
         mark("Vertical"),
         mark("The same speed as height an hour."),
-        kind=Kind(str, VERTICAL_SPEED),
+        kind=kinds.Kind(str, VERTICAL_SPEED),
         get=lambda i, r: _vertical(r),
     ),
     Figure(
         "way.cost",
         mark("Holding costs"),
         mark("More time than going as usual on this climb."),
-        kind=Kind(str, "min"),
+        kind=kinds.Kind(str, "min"),
         get=lambda i, r: _with_interval(r.climb.hold_cost_s, 60.0),
     ),
     Figure(
         "way.hr_top",
         mark("HR at the top"),
         mark("Expected at the pace shown; four outings of five lie inside."),
-        kind=Kind(str, "bpm"),
+        kind=kinds.Kind(str, "bpm"),
         get=lambda i, r: _with_interval(r.course.hr_top_bpm),
     ),
     Figure(
@@ -158,7 +159,7 @@ WAY_FIGURES: tuple[Figure, ...] = (
         mark("An outing leaves the band with an episode of at least 10 s over it."),
         "",
         "",
-        kind=SHARE,
+        kind=kinds.SHARE,
         get=lambda i, r: r.course.exit_probability,
     ),
 )

@@ -1,4 +1,4 @@
-"""The weeks of an athlete, and phases side by side: the columns, in the window, the command, JSON and CSV."""
+"""The weeks of an athlete, phases side by side, and the week of every athlete: their columns."""
 
 from __future__ import annotations
 
@@ -7,16 +7,8 @@ from typing import Any
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import MISSING
-from slopebeat.review.present.figure import (
-    COUNT,
-    PROJECT_CHOICE,
-    SHARE,
-    WORDS,
-    Figure,
-    in_files,
-    number_of,
-    on_screen,
-)
+from slopebeat.review.present import kinds
+from slopebeat.review.present.figure import PROJECT_CHOICE, Figure, Topic, in_files, on_screen
 from slopebeat.review.week.board import PhaseRow, WeekRow
 from slopebeat.review.week.words import (
     above_words,
@@ -26,13 +18,16 @@ from slopebeat.review.week.words import (
     in_band_with,
     in_band_words,
     iso_words,
+    last_words,
     met_words,
     minutes,
     phase_words,
     sessions_words,
+    to_review_words,
+    verdict_words,
 )
 
-MINUTES = number_of(0, "min", 1 / 60)
+MINUTES = kinds.number_of(0, "min", 1 / 60)
 
 
 def _of(name: str) -> Callable[[int, WeekRow], Any]:
@@ -53,7 +48,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         mark("Athlete"),
         json="athlete",
         csv="athlete",
-        kind=WORDS,
+        kind=kinds.WORDS,
         leads=True,
     ),
     on_screen(
@@ -66,14 +61,14 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         csv="week",
         get=_of("iso"),
         words=lambda row: iso_words(row.week),
-        kind=WORDS,
+        kind=kinds.WORDS,
         leads=True,
     ),
     in_files(
         "week.monday",
         json="monday",
         csv="monday",
-        kind=WORDS,
+        kind=kinds.WORDS,
         leads=True,
         get=lambda _, row: row.week.monday.isoformat(),
     ),
@@ -150,7 +145,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         csv="met",
         get=_of("met"),
         words=lambda row: met_words(row.week),
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     on_screen(
         "week.mean_in_band",
@@ -185,7 +180,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         get=lambda _, row: in_band_with(row.week, "above_upper_up_s"),
         words=lambda row: edges_words(row.week),
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     on_screen(
         "week.most_above",
@@ -195,7 +190,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         csv="most_above",
         get=lambda _, row: row.most_above,
         words=lambda row: row.most_above or "",
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     Figure(
         "week.apart",
@@ -203,7 +198,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         mark("Outings that tell nothing of the week, each with the reason."),
         get=lambda _, row: len(row.apart),
         words=apart_words,
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     Figure(
         "week.phases",
@@ -213,21 +208,21 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         csv="phases",
         get=lambda _, row: ", ".join(each.text or each.kind.value for each in row.phases),
         words=phase_words,
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     *(
         in_files(f"week.{name}", json=name, csv=csv, get=get, kind=kind)
         for name, csv, get, kind in (
             ("recorded_s", "recorded_min", _of("recorded_s"), MINUTES),
             ("no_hr_s", "no_hr_min", _of("no_hr_s"), MINUTES),
-            ("prescribed_minutes", "prescribed_min", _asked("minutes_per_week"), number_of()),
-            ("prescribed_sessions", "prescribed_sessions", _asked("sessions_per_week"), COUNT),
-            ("most_above_minutes", "most_above_min", _asked("most_above_minutes"), number_of()),
+            ("prescribed_minutes", "prescribed_min", _asked("minutes_per_week"), kinds.number_of()),
+            ("prescribed_sessions", "prescribed_sessions", _asked("sessions_per_week"), kinds.COUNT),
+            ("most_above_minutes", "most_above_min", _asked("most_above_minutes"), kinds.number_of()),
             ("missing_s", "missing_min", _of("missing_s"), MINUTES),
-            ("missing_sessions", "missing_sessions", _of("missing_sessions"), COUNT),
-            ("too_much_above", "too_much_above", _of("too_much_above"), WORDS),
-            ("over", "over", _of("over"), WORDS),
-            ("break_weeks", "break_weeks", _of("break_weeks"), COUNT),
+            ("missing_sessions", "missing_sessions", _of("missing_sessions"), kinds.COUNT),
+            ("too_much_above", "too_much_above", _of("too_much_above"), kinds.WORDS),
+            ("over", "over", _of("over"), kinds.WORDS),
+            ("break_weeks", "break_weeks", _of("break_weeks"), kinds.COUNT),
             ("above_upper_down_s", "above_upper_down_min", _edge("above_upper_down_s"), MINUTES),
             ("above_upper_up_s", "above_upper_up_min", _edge("above_upper_up_s"), MINUTES),
             ("below_lower_down_s", "below_lower_down_min", _edge("below_lower_down_s"), MINUTES),
@@ -238,7 +233,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
 """The row is a :class:`WeekRow`."""
 
 
-def name_of(row: PhaseRow) -> str:
+def phase_name(row: PhaseRow) -> str:
     return tr("no phase") if row.phase is None else entry_words(row.phase)
 
 
@@ -250,20 +245,113 @@ PHASE_FIGURES: tuple[Figure, ...] = (
         mark("A week is seven days of the phase; a phase of some days counts for that share of a week."),
         PROJECT_CHOICE,
         mark("What changed from one phase to another need not come from the phase."),
-        get=lambda _, row: name_of(row),
-        kind=WORDS,
+        get=lambda _, row: phase_name(row),
+        kind=kinds.WORDS,
     ),
     on_screen(
         "phases.from",
         mark("From"),
         get=lambda _, row: "" if row.phase is None else row.phase.first_day.isoformat(),
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     on_screen("phases.days", mark("Days"), json="days"),
     on_screen("phases.outings", mark("Outings"), json="outings"),
     on_screen("phases.in_band", mark("In band\na week"), json="in_band_s", kind=MINUTES),
     on_screen("phases.above", mark("Above\na week"), json="above_s", kind=MINUTES),
-    on_screen("phases.sessions", mark("Sessions\na week"), json="sessions", kind=number_of(1)),
-    on_screen("phases.share", mark("Share\nin band"), json="share", kind=SHARE),
+    on_screen("phases.sessions", mark("Sessions\na week"), json="sessions", kind=kinds.number_of(1)),
+    on_screen("phases.share", mark("Share\nin band"), json="share", kind=kinds.SHARE),
 )
 """The row is a :class:`PhaseRow`."""
+
+
+def _board(figure_key: str, name: str, line: str, **rest: Any) -> Figure:
+    return Figure(f"board.{figure_key}", name, line, **rest)
+
+
+BOARD_FIGURES: tuple[Figure, ...] = (
+    _board(
+        "athlete",
+        mark("Athlete"),
+        mark("By name; Enter opens the first outing that is to be reviewed."),
+        get=lambda _, row: row.athlete.name,
+        kind=kinds.WORDS,
+    ),
+    _board(
+        "in_band",
+        mark("In band\nmin"),
+        mark("Minutes in band of the week, of those prescribed."),
+        get=lambda _, row: row.week.in_band_s,
+        words=lambda row: in_band_words(row.week),
+    ),
+    _board(
+        "above",
+        mark("Above\nmin"),
+        mark("Minutes above the band, beside those in it."),
+        get=lambda _, row: row.week.above_s,
+        words=lambda row: above_words(row.week),
+    ),
+    _board(
+        "sessions",
+        mark("Sessions"),
+        mark("Outings that hold at least 20 minutes in band."),
+        get=lambda _, row: row.week.sessions,
+        words=lambda row: sessions_words(row.week),
+    ),
+    _board(
+        "met",
+        mark("Prescription"),
+        mark("Whether what is in force this week was done."),
+        get=lambda _, row: met_words(row.week),
+        kind=kinds.WORDS,
+    ),
+    _board(
+        "last",
+        mark("Last outing"),
+        mark("The latest up to the end of the week."),
+        get=lambda _, row: row.last.outing.start_utc.timestamp() if row.last else None,
+        words=last_words,
+        kind=kinds.WORDS,
+    ),
+    _board(
+        "verdict",
+        mark("Steady or drifted"),
+        mark("Terrain-fair decoupling of that outing, with 5 % as the limit of steady."),
+        text=mark(
+            "Steady where all of the 95 % interval lies under 5 %, drifted where all of it lies over, else "
+            "it cannot be told from this outing."
+        ),
+        source=mark("5 % is common practice, no source."),
+        get=lambda _, row: verdict_words(row.last.summary) if row.last else None,
+        words=lambda row: verdict_words(row.last.summary) if row.last else MISSING,
+        kind=kinds.WORDS,
+    ),
+    _board(
+        "notes",
+        mark("New\nnotes"),
+        mark("Written or changed since the outing was ticked off."),
+        get=lambda _, row: row.new_notes,
+    ),
+    _board(
+        "doubts",
+        mark("Doubts"),
+        mark("Doubtful stretches of the week nobody has decided on."),
+        get=lambda _, row: row.doubts,
+    ),
+    _board(
+        "coverage",
+        mark("Trusted\nheart rate"),
+        mark("Share of the recorded time with trusted heart rate."),
+        get=lambda _, row: row.coverage,
+        kind=kinds.SHARE,
+    ),
+    _board(
+        "to_review",
+        mark("To\nreview"),
+        mark("Outings of the week that nobody has ticked off yet."),
+        get=lambda _, row: len(row.to_review),
+        words=to_review_words,
+    ),
+)
+"""The row is an :class:`AthleteWeek`."""
+
+WEEK = Topic("week", mark("The week"), (*BOARD_FIGURES, *WEEK_FIGURES, *PHASE_FIGURES))

@@ -1,4 +1,4 @@
-"""All that is told of one athlete: what ground costs, the week, what is missing, the gap, and the letter."""
+"""All figures of one athlete: what ground costs, the week, what is missing, the gap, and the letter."""
 
 from __future__ import annotations
 
@@ -101,7 +101,7 @@ def suggested_text(
     ----------
     week : for the minutes missing; None where no minutes are prescribed. gap : sentences on the aerobic gap.
     """
-    paragraphs = [_this_week(so_far, week), _prescribed(prescribed, price), _costs(week, price)]
+    paragraphs = [_this_week(so_far, week), _prescribed(prescribed), _costs(week, price)]
     if len({row.kind for row in price.rows}) > 1:
         paragraphs.append(
             tr(
@@ -134,7 +134,7 @@ def _costs(week: NextWeek | None, price: Price) -> str:
     return "\n".join(sentences)
 
 
-def _prescribed(prescribed: Prescription | None, price: Price) -> str:
+def _prescribed(prescribed: Prescription | None) -> str:
     minutes = None if prescribed is None else prescribed.minutes_per_week
     if prescribed is None or not minutes:
         return ""

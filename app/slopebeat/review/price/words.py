@@ -56,11 +56,11 @@ def price_sentences(price: Price) -> tuple[str, ...]:
     """One for each sport: what the same minutes take on the evenest and the least even ground, or why not."""
     if not price.sports:
         return (tr("No outing with heart rate yet: what ground costs cannot be told."),)
-    return tuple(_sport_sentence(sport, price.target_s) for sport in price.sports)
-
-
-def _sport_sentence(sport: SportPrice, target_s: float) -> str:
-    return tr("{head}: {sentence}").format(head=group_words(sport.sport), sentence=_costs(sport, target_s))
+    text = tr("{head}: {sentence}")
+    return tuple(
+        text.format(head=group_words(sport.sport), sentence=_costs(sport, price.target_s))
+        for sport in price.sports
+    )
 
 
 def _costs(sport: SportPrice, target_s: float) -> str:

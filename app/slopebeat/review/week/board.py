@@ -20,7 +20,7 @@ from slopebeat.library.outings import StoredOuting
 from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library
 from slopebeat.model.evidence import OutingSummary
-from slopebeat.model.notes import Note, NoteKind
+from slopebeat.model.notes import NoteKind
 from slopebeat.model.people import Athlete, Phase
 from slopebeat.model.recording import shown_title
 
@@ -174,7 +174,7 @@ class AthleteWeek:
 
 @dataclass(frozen=True, eq=False)
 class Board:
-    """All athletes in the week of a Monday, by name. today : what is over is told by it."""
+    """All athletes in the week of a Monday, by name. today : it decides what is over."""
 
     monday: date
     today: date
@@ -211,19 +211,12 @@ def read_outings(library: Library, identity: str) -> tuple[WeekOuting, ...]:
     """All outings of an athlete with what a week asks of them, the earliest first."""
     summaries, ticked = library.results.summaries(identity), library.ticks.of(identity)
     notes = library.notes.by_outing(identity, tuple(NoteKind))
-    return tuple(
-        WeekOuting(
-            outing,
-            summaries.get(outing.identity),
-            ticked.get(outing.identity),
-            _new(notes.get(outing.identity, ()), ticked.get(outing.identity)),
-        )
-        for outing in library.outings.of(identity)
-    )
-
-
-def _new(notes: Sequence[Note], since: datetime | None) -> int:
-    return sum(since is None or note.changed_utc > since for note in notes)
+    made = []
+    for outing in library.outings.of(identity):
+        since = ticked.get(outing.identity)
+        new = [n for n in notes.get(outing.identity, ()) if since is None or n.changed_utc > since]
+        made.append(WeekOuting(outing, summaries.get(outing.identity), since, len(new)))
+    return tuple(made)
 
 
 def week_rows(

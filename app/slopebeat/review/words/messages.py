@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from slopebeat.analysis.activity import Activity, Recognised
-from slopebeat.model.language import mark, tr
+from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import decimal_sign, figure, shortest_number
 from slopebeat.model.message import Message
 from slopebeat.model.sentences.table import SENTENCES
@@ -171,6 +171,16 @@ _SPORT: Mapping[str, Wording] = {
 
 WORDINGS: Mapping[str, Wording] = {**SENTENCES, **_HALVES, **_RESPONSE, **_DRIFT_TEST, **_BAND, **_SPORT}
 """By key."""
+
+
+def stale_sentences(count: int) -> tuple[str, ...]:
+    """That some outings are kept as they were reviewed with what holds no more; nothing where none is."""
+    text = trn(
+        "{n} outing was reviewed with another band, load or version; open the library to renew.",
+        "{n} outings were reviewed with another band, load or version; open the library to renew.",
+        count,
+    )
+    return (text.format(n=count),) if count > 0 else ()
 
 
 def activity_sentences(recognised: Recognised, has_work: bool) -> tuple[str, ...]:

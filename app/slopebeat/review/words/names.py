@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import timedelta
 from enum import Enum
 from typing import Any
@@ -158,6 +158,17 @@ def kilograms(mass_kg: float) -> str:
 def degrees(celsius: float) -> str:
     """A temperature as short as it goes: ``22.5 °C``, ``95 °F``."""
     return f"{shortest_number(round(TEMPERATURE.shown(celsius), 1))} {TEMPERATURE.unit}"
+
+
+def change_interval(low: float, high: float, amount: Callable[[float], str]) -> str:
+    """Both ends of the 95 % interval of a change, each as an amount lower or higher."""
+    ends = (
+        tr("{amount} lower").format(amount=amount(abs(end)))
+        if end < 0.0
+        else tr("{amount} higher").format(amount=amount(end))
+        for end in (low, high)
+    )
+    return tr("95 %: {low} to {high}").format(low=next(ends), high=next(ends))
 
 
 def no_climb() -> str:

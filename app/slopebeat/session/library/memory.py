@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import logging
 from pathlib import Path
+from typing import TypeVar
 
 from slopebeat.disk.writing import write_whole
 from slopebeat.model.codec import convert, encode, parse
 from slopebeat.model.errors import UserError
+
+T = TypeVar("T")
 
 _log = logging.getLogger(__name__)
 
@@ -38,19 +41,30 @@ class LibraryMemory:
 
     def _save(self) -> None:
         place = {} if self.path is None else {"library": str(self.path)}
-        try:
-            self.file.parent.mkdir(parents=True, exist_ok=True)
-            text = encode(place | {"athlete": self.athlete, "without_ends": "yes" * self.without_ends})
-            write_whole(self.file, text.encode("utf-8"), durable=False)
-        except (OSError, UserError) as error:
-            _log.info("%s not saved: %s", self.file, error)
+        write_small(self.file, place | {"athlete": self.athlete, "without_ends": "yes" * self.without_ends})
 
     def _load(self) -> None:
-        try:
-            content = convert(parse(self.file.read_text(encoding="utf-8")), dict[str, str])
-            self.without_ends = bool(content.get("without_ends"))
+        content = read_small(self.file, dict[str, str]) or {}
+        self.without_ends = bool(content.get("without_ends"))
+        if "library" in content and "athlete" in content:
             self.path, self.athlete = Path(content["library"]), content["athlete"]
-        except FileNotFoundError:
-            return
-        except (OSError, ValueError, KeyError) as error:
-            _log.info("%s not readable: %s", self.file, error)
+
+
+def read_small(file: Path, kind: type[T]) -> T | None:
+    """What a small file beside the settings holds; None where there is none that can be read."""
+    try:
+        return convert(parse(file.read_text(encoding="utf-8")), kind)
+    except FileNotFoundError:
+        return None
+    except (OSError, ValueError) as error:
+        _log.info("%s not readable: %s", file, error)
+        return None
+
+
+def write_small(file: Path, value: object) -> None:
+    """Write such a file; one that cannot be written is worth no word but in the log."""
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        write_whole(file, encode(value).encode("utf-8"), durable=False)
+    except (OSError, UserError) as error:
+        _log.info("%s not saved: %s", file, error)

@@ -150,29 +150,19 @@ class OpenLibrary(QObject):
 
     def remove_outings(self, identities: tuple[str, ...]) -> None:
         """Remove outings with their files and all that was written on them, then read the list again."""
-        library = self._sure()
-
-        self._background.run_in_background(
-            lambda _: _remove_for_good(library, identities), lambda _: self.load_rows(), self._tell
-        )
+        self._write(lambda library: _remove_for_good(library, identities))
 
     def set_teaches(self, identities: tuple[str, ...], teaches: bool) -> None:
         """Let outings teach, or leave them out of what is learnt; then read the list again."""
-        library = self._sure()
-
-        def keep(progress: Callable[[float], None]) -> None:
-            library.outings.set_teaches(identities, teaches)
-
-        self._background.run_in_background(keep, lambda _: self.load_rows(), self._tell)
+        self._write(lambda library: library.outings.set_teaches(identities, teaches))
 
     def set_title(self, identity: str, title: str) -> None:
         """Give an outing another title, then read the list again."""
+        self._write(lambda library: library.outings.set_title(identity, title))
+
+    def _write(self, act: Callable[[Library], None]) -> None:
         library = self._sure()
-
-        def keep(progress: Callable[[float], None]) -> None:
-            library.outings.set_title(identity, title)
-
-        self._background.run_in_background(keep, lambda _: self.load_rows(), self._tell)
+        self._background.run_in_background(lambda _: act(library), lambda _: self.load_rows(), self._tell)
 
     def show_title(self, identity: str, title: str) -> None:
         """List an outing under a title that is being kept."""
@@ -270,7 +260,7 @@ class OpenLibrary(QObject):
         return self.library
 
     def _refusal(self, on_refused: Refused | None) -> Callable[[Exception], None]:
-        """Hands the sentence of a refusal on; without anyone to take it, all are told."""
+        """Hands the sentence of a refusal on; without anyone to take it, all are reported."""
 
         def refuse(error: Exception) -> None:
             if on_refused is None or not isinstance(error, UserError):

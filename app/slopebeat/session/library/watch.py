@@ -10,10 +10,8 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from slopebeat.disk.writing import write_whole
-from slopebeat.model.codec import convert, encode, parse
-from slopebeat.model.errors import UserError
 from slopebeat.review.imports.watching import FileStamp, FileStamps, FolderScans, scan_folder
+from slopebeat.session.library.memory import read_small, write_small
 
 if TYPE_CHECKING:
     from slopebeat.model.people import Athlete
@@ -169,17 +167,8 @@ class FolderWatch(QObject):
             self._looks = FolderScans(dict(watched.taken))
             self.there = None
             self.changed.emit()
-        try:
-            self._file.parent.mkdir(parents=True, exist_ok=True)
-            write_whole(self._file, encode(watched).encode("utf-8"), durable=False)
-        except (OSError, UserError) as error:
-            _log.info("%s not saved: %s", self._file, error)
+        write_small(self._file, watched)
 
     def _load(self) -> None:
-        try:
-            self.watched = convert(parse(self._file.read_text(encoding="utf-8")), Watched)
-        except FileNotFoundError:
-            return
-        except (OSError, ValueError) as error:
-            _log.info("%s not readable: %s", self._file, error)
+        self.watched = read_small(self._file, Watched) or Watched()
         self._looks = FolderScans(dict(self.watched.taken))

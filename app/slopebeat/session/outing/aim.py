@@ -42,7 +42,7 @@ class BandChoice:
     """What was entered to find a band; None where nothing was entered yet.
 
     The entries of every method are kept, so that switching the method back and forth loses nothing.
-    ``age_years`` is what the maximum was told from where it comes from an age.
+    ``age_years`` is what the maximum was derived from where it comes from an age.
     """
 
     method: BandMethod = BandMethod.MANUAL
@@ -95,7 +95,7 @@ class AimState(QObject):
     """The aim in force. ``changed`` says the aim differs; ``entered_changed`` that any entry does.
 
     While an edge is dragged its entries are only tried (:meth:`try_out`): everything shows them, nothing
-    keeps them.
+    keeps them. ``let_go`` says that this has ended.
 
     A demo brings the aim of its invented athlete along (:meth:`lend`); the user's own is kept apart
     and comes back with :meth:`give_back`.
@@ -103,6 +103,7 @@ class AimState(QObject):
 
     changed = Signal()
     entered_changed = Signal()
+    let_go = Signal()
 
     def __init__(self, entered: Entered | None = None, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -137,7 +138,10 @@ class AimState(QObject):
     def end_trying(self) -> tuple[Entered, Entered] | None:
         """Go on without trying: the entries of before and those tried last; None when nothing was tried."""
         before, self._before_trying = self._before_trying, None
-        return None if before is None else (before, self.entered)
+        if before is None:
+            return None
+        self.let_go.emit()
+        return before, self.entered
 
     def use_for_now(self, entered: Entered) -> None:
         """Work with somebody else's aim for now."""

@@ -183,19 +183,18 @@ class ChartChoice(QObject):
         self.fitted = False
 
     def set_along(self, along: Along) -> None:
-        if along is not self.along:
-            self.along = along
-            self.changed.emit()
+        self._set("along", along)
 
     def set_rate(self, rate: Rate) -> None:
-        if rate is not self.rate:
-            self.rate = rate
-            self.changed.emit()
+        self._set("rate", rate)
 
     def set_fitted(self, fitted: bool) -> None:
         """Show the fitted heart rate, or not."""
-        if fitted is not self.fitted:
-            self.fitted = fitted
+        self._set("fitted", fitted)
+
+    def _set(self, name: str, value: object) -> None:
+        if value is not getattr(self, name):
+            setattr(self, name, value)
             self.changed.emit()
 
 

@@ -30,7 +30,14 @@ from slopebeat.session.outing.aim import BandChoice, MaximumFrom
 from slopebeat.session.session import Session
 from slopebeat.session.settings import LOAD_KG
 from slopebeat.window.widgets.band_entry import BandEntry
-from slopebeat.window.widgets.boxes import UndoKeys, mass_box, minutes_box, not_edited, own_mass_boxes
+from slopebeat.window.widgets.boxes import (
+    UndoKeys,
+    mass_box,
+    minutes_box,
+    not_edited,
+    own_mass_boxes,
+    show_number,
+)
 from slopebeat.window.widgets.dialogs import keep_band
 from slopebeat.window.widgets.parts import button, compact, entries, explained_by, label, row
 
@@ -252,11 +259,11 @@ class AimEditor(QFrame):
         rest = entered.rest
         boxes = (self.target, self.body, self.load, self.bike, self.until)
         with not_edited(*boxes):
-            self.target.setValue(round(rest.target_s / 60))
+            show_number(self.target, round(rest.target_s / 60))
             self.body.set_kg(rest.body_mass_kg)
             self.load.set_kg(rest.load_kg)
             self.bike.set_kg(rest.bike_mass_kg)
-            self.until.setValue(round((rest.load_until_s or 0.0) / 60))
+            show_number(self.until, round((rest.load_until_s or 0.0) / 60))
         self.until.setEnabled(rest.load_kg > 0)
 
     def _use_units(self) -> None:

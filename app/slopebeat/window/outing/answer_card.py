@@ -142,6 +142,7 @@ class AnswerCard(QFrame):
         self._given_way: set[QWidget] = set()
         session.steps.follow(self._show, session.outing.reviewed, session.display.changed)
         session.outing.busy_changed.connect(self._say_busy)
+        session.aim.let_go.connect(self._give_room)
 
     def _lay_out(self) -> None:
         self._column = QVBoxLayout(self)
@@ -238,6 +239,14 @@ class AnswerCard(QFrame):
             self.picture.show_account(review.account)
             self._show_target()
         self._set_visible()
+        if self._session.aim.trying:
+            # With every line that comes or goes all charts would take another height, under the hand.
+            self.setMinimumHeight(self.height())
+        self.changed.emit()
+
+    def _give_room(self) -> None:
+        """No hand holds anything any more: take the height that the words need."""
+        self.setMinimumHeight(0)
         self.changed.emit()
 
     def _show_selection(self) -> None:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPixmap
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.analysis.account.causes import Cause, Causes
 from slopebeat.model.language import tr
 from slopebeat.model.units import clock, percent
+from slopebeat.plots.kept_picture import KeptPicture
 from slopebeat.plots.theme import theme
-from slopebeat.report.bars import FillStyle, fill_style
+from slopebeat.report.bars import fill_style
 from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
 from slopebeat.review.help.explanations import hint
@@ -33,8 +34,7 @@ class ShareBar(QWidget):
     def __init__(self, cause: Cause) -> None:
         super().__init__()
         self._share, self._side = 0.0, side_of(cause)
-        self._picture = QPixmap()
-        self._drawn_for: tuple[FillStyle, int, float] | None = None
+        self._longest = KeptPicture()
         self.setFixedHeight(BAR_PX)
         self.setMinimumWidth(LEAST_BAR_PX)
 
@@ -46,21 +46,13 @@ class ShareBar(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.setClipRect(QRectF(0.0, 0.0, max(1.0, self._share * self.width()), self.height()))
-        painter.drawPixmap(0, 0, self._drawn())
+        painter.drawPixmap(0, 0, self._longest.of(painter, QRectF(self.rect()), (), self._draw))
         painter.end()
 
-    def _drawn(self) -> QPixmap:
-        """The longest bar, of which its share is shown: kept, because it is another for every band tried."""
-        filled, sharp = fill_style(self._side, theme.colours), self.devicePixelRatio()
-        if (filled, self.width(), sharp) != self._drawn_for:
-            self._drawn_for = filled, self.width(), sharp
-            self._picture = QPixmap(self.size() * sharp)
-            self._picture.setDevicePixelRatio(sharp)
-            painter = QPainter(self._picture)
-            shapes = filled.drawn(Rect(0, 0, self.width(), self.height()))
-            paint_shapes(painter, shapes, smooth=False)
-            painter.end()
-        return self._picture
+    def _draw(self, painter: QPainter) -> None:
+        """The longest bar, of which its share is shown: it is another for every band that is tried."""
+        whole = Rect(0, 0, self.width(), self.height())
+        paint_shapes(painter, fill_style(self._side, theme.colours).drawn(whole), smooth=False)
 
 
 class CauseRow:

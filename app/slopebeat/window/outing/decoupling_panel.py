@@ -19,8 +19,9 @@ from slopebeat.review.words.messages import say, say_all
 from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.boxes import DecimalBox, UndoKeys, not_edited
-from slopebeat.window.widgets.parts import GrowingPage, WrappingRow, button, explained_by, label, row
+from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
+from slopebeat.window.widgets.wrapping_row import WrappingRow
 
 WORDY = (4, 5)
 """The columns of sentences, which share what width there is."""

@@ -8,7 +8,8 @@ from slopebeat.model.language import tr
 from slopebeat.plots.outing.plan import PlanView
 from slopebeat.session.session import Session
 from slopebeat.window.outing.plan_backdrop import PlanBackdropButton
-from slopebeat.window.widgets.parts import WrappingRow, button, explained_by, label, row
+from slopebeat.window.widgets.parts import button, explained_by, label, row
+from slopebeat.window.widgets.wrapping_row import WrappingRow
 
 
 class PlanCard(QFrame):

@@ -30,7 +30,8 @@ from slopebeat.window.widgets.boxes import (
     not_edited,
     own_mass_boxes,
 )
-from slopebeat.window.widgets.parts import WrappingRow, button, entries, label, stacked
+from slopebeat.window.widgets.parts import button, entries, label, stacked
+from slopebeat.window.widgets.wrapping_row import WrappingRow
 
 WAYS = ((Ground.FOOT, WALK), (Ground.FOOT, RUN), (Ground.BIKE, RIDE))
 """Ground and sport of each way to go; one never tells of another."""

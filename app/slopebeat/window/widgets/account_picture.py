@@ -22,13 +22,15 @@ from PySide6.QtWidgets import QGridLayout, QSizePolicy, QToolTip, QWidget
 from slopebeat.analysis.account.time_account import TimeAccount
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import clock, minutes_seconds, percent
+from slopebeat.plots.kept_picture import KeptPicture
 from slopebeat.plots.theme import theme
-from slopebeat.report.bars import Piece, bar_pieces, look_of, strip
+from slopebeat.report.bars import Piece, bar_pieces, look_of
 from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
 from slopebeat.review.present.account import AccountPart, parts_of
-from slopebeat.window.widgets.parts import WrappingRow, explained_by, holder, label, stacked
+from slopebeat.window.widgets.parts import explained_by, holder, label, stacked
 from slopebeat.window.widgets.target_handle import TargetHandle
+from slopebeat.window.widgets.wrapping_row import WrappingRow
 
 BAR_PX, CLOSE_BAR_PX, FOOT_PX = 22, 15, 6
 """Height of the bar, usually and where there is little room, and of what stands under it [project choice]."""
@@ -52,6 +54,7 @@ class AccountBar(QWidget):
         self.pickable = pickable
         self._parts: list[AccountPart] = []
         self._picture: QPixmap | None = None
+        self._kept: dict[tuple[str, bool], KeptPicture] = {}
         self._marked = ""
         theme.follow(self._forget)
         self.setFixedHeight(BAR_PX)
@@ -123,10 +126,21 @@ class AccountBar(QWidget):
             self._picture.setDevicePixelRatio(sharp)
             self._picture.fill(Qt.GlobalColor.transparent)
             painter = QPainter(self._picture)
-            shapes = strip(self._parts, self.width(), self.height(), theme.colours)
-            paint_shapes(painter, shapes, smooth=False)
+            for piece in bar_pieces(self._parts, self.width(), self.height()):
+                box = piece.box
+                painter.setClipRect(QRectF(box.x, box.y, box.width, box.height))
+                painter.drawPixmap(0, 0, self._longest(painter, piece))
             painter.end()
         return self._picture
+
+    def _longest(self, painter: QPainter, piece: Piece) -> QPixmap:
+        """A piece as long as the bar: of another band it is only cut elsewhere."""
+        kept = self._kept.setdefault((piece.part.figure.key, piece.standing), KeptPicture())
+        box = Rect(0, piece.box.y, self.width(), piece.box.height)
+        shapes = look_of(piece.part, theme.colours).drawn
+        return kept.of(
+            painter, QRectF(self.rect()), (), lambda inside: paint_shapes(inside, shapes(box), smooth=False)
+        )
 
     def _forget(self) -> None:
         """Other colours: draw anew."""

@@ -10,7 +10,15 @@ from PySide6.QtWidgets import QGridLayout, QSpinBox, QStackedWidget, QWidget
 from slopebeat.model.bands import PLAUSIBLE_BPM, BandMethod
 from slopebeat.model.language import mark, tr
 from slopebeat.session.outing.aim import BandChoice, MaximumFrom
-from slopebeat.window.widgets.boxes import choice_box, enter, entered, entry_box, not_edited, optional_box
+from slopebeat.window.widgets.boxes import (
+    choice_box,
+    enter,
+    entered,
+    entry_box,
+    not_edited,
+    optional_box,
+    show_number,
+)
 from slopebeat.window.widgets.parts import label, stacked
 
 METHODS = (
@@ -136,7 +144,7 @@ class BandEntry(QWidget):
             for box, value in zip(boxes[:5], rates, strict=True):
                 enter(box, value)
             for box, share in zip(boxes[5:], (*choice.max_shares, *choice.reserve_shares), strict=True):
-                box.setValue(round(share * 100))
+                show_number(box, round(share * 100))
         at = [method for method, _ in METHODS].index(choice.method)
         self.method.setCurrentIndex(at)
         self._show_page(at)

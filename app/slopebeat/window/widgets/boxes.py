@@ -85,7 +85,16 @@ def entered(box: QSpinBox) -> int | None:
 
 def enter(box: QSpinBox, value: float | None) -> None:
     """Show a number in such a box, or none."""
-    box.setValue(box.minimum() if value is None else round(value))
+    show_number(box, box.minimum() if value is None else round(value))
+
+
+def show_number(box: QSpinBox, number: int) -> None:
+    """Show a number: a box is painted anew for what it shows already, too, and takes a while.
+
+    In a box that is typed in, it takes the place of what was typed and not entered yet.
+    """
+    if number != box.value() or box.hasFocus():
+        box.setValue(number)
 
 
 def minutes_box(name: str, tip: str, ends: tuple[int, int], unset: str = "", step: int = 1) -> QSpinBox:
@@ -148,6 +157,11 @@ class MassBox(DecimalBox):
         return min(max(self.value() / self._factor, low), high)
 
     def set_kg(self, kg: float) -> None:
+        # As in show_number.
+        if kg != self._kg or self.value() != self._set or self.hasFocus():
+            self._put(kg)
+
+    def _put(self, kg: float) -> None:
         self._kg = kg
         self.setValue(self._shown(kg))
         self._set = self.value()
@@ -161,7 +175,7 @@ class MassBox(DecimalBox):
             self.setDecimals(scale.digits)
             self.setSuffix(f" {scale.unit}")
             self.setRange(self._shown(low), self._shown(high))
-            self.set_kg(kg)
+            self._put(kg)
 
     def _shown(self, kg: float) -> float:
         return round(MASS.shown(kg), MASS.scale.digits)

@@ -122,10 +122,11 @@ class RowsModel(QAbstractTableModel):
             self.beginRemoveRows(QModelIndex(), after, before - 1)
         self.rows = tuple(rows)
         self.order = self._sorted()
-        if after != before:
-            self.endInsertRows() if after > before else self.endRemoveRows()
-        last = self.index(min(before, after) - 1, len(self._columns) - 1)
-        self.dataChanged.emit(self.index(0, 0), last, [Qt.ItemDataRole.DisplayRole])
+        if after > before:
+            self.endInsertRows()
+        elif after < before:
+            self.endRemoveRows()
+        self.dataChanged.emit(self.index(0, 0), self.index(min(before, after) - 1, len(self._columns) - 1))
 
     def row_at(self, line: int) -> Any:
         """What a line shows."""
@@ -163,7 +164,7 @@ class RowsModel(QAbstractTableModel):
         return 0 if parent.isValid() else len(self._columns)
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        # Most of what a view asks of a cell has no answer here: that is told first.
+        # Most of what a view asks of a cell has no answer here: that is checked first.
         if role not in ANSWERED:
             return None
         column = self._columns[index.column()]
@@ -228,8 +229,7 @@ class RowsTable(QTableView):
         """Show these rows, columns as wide as their words need, or as they are while a hand moves them."""
         if keep_widths:
             self.rows.change_rows(rows)
-            # Now, or the table would be painted as it was and painted again.
-            self.executeDelayedItemsLayout()
+            self.executeDelayedItemsLayout()  # Later it would be painted twice.
             return
         self.rows.set_rows(rows)
         self.verticalHeader().setDefaultSectionSize(row_height(self))
