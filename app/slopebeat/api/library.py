@@ -152,7 +152,7 @@ class Library:
     def price(
         self, athlete: str | None = None, target_s: float | None = None, day: date | None = None
     ) -> pd.DataFrame:
-        """How long minutes in band take on each kind of ground, told from the outings until a day.
+        """How long minutes in band take on each kind of ground, derived from the outings until a day.
 
         Parameters
         ----------

@@ -122,7 +122,7 @@ def _drift_test(review: Review) -> dict[str, Any] | None:
 
 
 def _held(review: Review) -> dict[str, Any] | None:
-    """The same outing with its climbs held; None where that cannot be told."""
+    """The same outing with its climbs held; None where that cannot be known."""
     held = review.held
     if held is None:
         return None

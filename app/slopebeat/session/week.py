@@ -36,12 +36,11 @@ class WeekBoard(QObject):
         self,
         background: Background,
         library: LibrarySession,
-        today: Callable[[], date] | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self._background, self._library = background, library
-        self._today = today or partial(today_of, library.opened)
+        self._today: Callable[[], date] = partial(today_of, library.opened)
         self._latest = Latest(background)
         self._plans: dict[tuple[str, date], NextWeek] = {}
         self._drafts: dict[tuple[str, date], str] = {}
@@ -109,7 +108,7 @@ class WeekBoard(QObject):
     def _open(self, athlete: str, outing: str) -> None:
         opened = self._library.opened
         if opened.athlete is None or opened.athlete.identity != athlete:
-            # What earlier outings foretell is that of the athlete looked at.
+            # What earlier outings predict is that of the athlete looked at.
             opened.choose_athlete(athlete)
         self._library.open_outing(outing)
 
@@ -118,7 +117,7 @@ class WeekBoard(QObject):
         return self._plans.get((athlete, self.board.monday))
 
     def plan(self, athlete: str) -> None:
-        """Work that out in the background, where it is not known yet; it is told when it is."""
+        """Work that out in the background, where it is not known yet; it is reported when it is."""
         row, library, monday = self.row_of(athlete), self._library.opened.library, self.board.monday
         if self.planned_for(athlete) is not None or row is None or library is None:
             return

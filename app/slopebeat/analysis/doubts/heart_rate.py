@@ -75,13 +75,12 @@ START_OF_LINE_S = 180.0
 """The line is drawn through what comes after this [project choice]."""
 
 
-def doubts_alone(steps: OutingSteps, running: bool, line: Array | None = None) -> dict[Reason, Mask]:
+def doubts_alone(steps: OutingSteps, running: bool) -> dict[Reason, Mask]:
     """Stretches one recording shows by itself to be wrong.
 
     Parameters
     ----------
     running : whether the outing was a run; only of runs the own line is asked.
-    line : (m,) a better line than the outing's own, from earlier outings.
     """
     hr, ok, beats = steps.hr_bpm, steps.live, np.nan_to_num(steps.steps_per_min)
     found: dict[Reason, Mask] = {}
@@ -99,10 +98,9 @@ def doubts_alone(steps: OutingSteps, running: bool, line: Array | None = None) -
         high = steps.gentle & (steps.t_s > 60.0) & (off > FAR_ABOVE_BPM)
         found[Reason.FAR_BELOW] = lasting(ok & low, LEAST_S, BRIDGED_S)
         found[Reason.FAR_ABOVE] = lasting(ok & high, LEAST_S, BRIDGED_S)
-        above = off if line is None else filled(hr - line)
         like_steps = (np.abs(hr - beats) <= STEPS_BPM) & (beats > RUN_STEPS_PER_MIN)
         found[Reason.STEP_LOCKED] = lasting(
-            ok & steps.settled & like_steps & (above > STEPS_OFF_BPM), LEAST_S, 10.0
+            ok & steps.settled & like_steps & (off > STEPS_OFF_BPM), LEAST_S, 10.0
         )
     found[Reason.FROZEN] = _stuck(steps)
     return found
@@ -160,7 +158,7 @@ BELOW_BPM, BELOW_SDS, ABOVE_BPM, ABOVE_SDS = 15.0, 3.0, 25.0, 4.0
 [project choice]."""
 
 MOST_BELOW_BPM, MOST_ABOVE_BPM = 31.0, 41.0
-"""Earlier outings that foretell so loosely that the limit would be wider show nothing [project choice]."""
+"""Earlier outings that predict so loosely that the limit would be wider show nothing [project choice]."""
 
 SURE_TIMES = 1.33
 """A low heart rate is doubted for two minutes at the limit, for one at so many times the limit
@@ -168,7 +166,7 @@ SURE_TIMES = 1.33
 
 
 def doubts_by_earlier(steps: OutingSteps, learnt: EarlierFits, line: Array) -> dict[Reason, Mask]:
-    """Stretches further from ``line`` (m,), which earlier outings foretell, than a day explains."""
+    """Stretches further from ``line`` (m,), which earlier outings predict, than a day explains."""
     off = filled(steps.hr_bpm - line)
     ok = steps.live & learnt.known(steps.inputs) & steps.settled
     found: dict[Reason, Mask] = {}

@@ -27,7 +27,7 @@ RESTING_LIFT_MPS, RESTING_LIFT_BPM = 1000.0 / 3600.0, 100.0
 def doubtful_work(track: Track, work_w_per_kg: Array) -> dict[Reason, Spans]:
     """Stretches of work that cannot be, and of climbs nobody climbed; whole minutes, never over a pause.
 
-    Work from a power meter is measured, not told from ground, and is doubted for its amount alone.
+    Work from a power meter is measured, not derived from ground, and is doubted for its amount alone.
     """
     if len(track) < 2:
         return {}

@@ -90,7 +90,7 @@ def unrest_of(grade: Array, lasts_s: Array) -> float:
 
 
 def work_variation(track: Track, work_w_per_kg: Array) -> float | None:
-    """Standard deviation over mean of the minutes' work while the timer runs; None where it is not told."""
+    """Standard deviation over mean of the minutes' work while the timer runs; None where it is not known."""
     lasts = np.where(np.isfinite(work_w_per_kg), track.recorded_s, 0.0)
     minute = ((np.cumsum(lasts) - lasts) / 60.0).astype(int)
     spent = np.bincount(minute, lasts) if lasts.size else np.zeros(0)

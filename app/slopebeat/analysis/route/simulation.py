@@ -95,7 +95,7 @@ class Runs:
 
     Attributes
     ----------
-    ground_share : how far the ground explains the spread of the heart rate that is foretold, 0 to 1.
+    ground_share : how far the ground explains the spread of the heart rate that is predicted, 0 to 1.
     reach_s : (m, n + 1) when each end of a step is reached, the timer running; standing is spread evenly.
     speed_mps : (m, n) while moving. moving_share : (m,) of the time.
     hr_bpm, place_m : (m, k) every ``TIME_STEP_S``; NaN after the end.

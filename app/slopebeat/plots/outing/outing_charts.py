@@ -221,7 +221,7 @@ class OutingCharts(ChartStack):
             self._show_draft()
 
     def _show_draft(self) -> None:
-        """A stretch begun at the cursor runs to where the cursor is now."""
+        """A stretch started at the cursor runs to where the cursor is now."""
         start_s, scale = self._session.doubts.draft_s, self._scale
         if start_s is None or scale is None:
             self.heart.show_draft(None)

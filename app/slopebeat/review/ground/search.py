@@ -63,7 +63,7 @@ def find_ground(
 ) -> SearchReport:
     """Search all ways of an athlete, or of all, that were not searched yet.
 
-    Each is on the disk when the next is begun; stopped by ``progress``, the next call goes on with the rest.
+    Each is on the disk before the next starts; stopped by ``progress``, the next call goes on with the rest.
     """
     athletes = [each.identity for each in library.athletes] if athlete is None else [athlete]
     waiting = [(who, library.places.not_searched(who, SEARCH_VERSION)) for who in athletes]

@@ -52,7 +52,7 @@ class Series:
     value, low, high : (n,) in SI units or percent, with the 95 % interval of each; NaN without one.
     left_out : sentences on outings that could not enter. not_drawn : each of them, by index, and why.
     line : (2, 2) first and last week, and the model's level there; None without one.
-    change : the lasting change that is told of this figure; None where none is judged by it.
+    change : the lasting change reported for this figure; None where none is judged by it.
     """
 
     figure: MonthsFigure
@@ -207,7 +207,7 @@ def _series_of(
     index = np.array([i for i, _ in here])
     rows = [outing for _, outing in here]
     sure, doubt = _decoupling_rows(rows, index)
-    # Kinds on one ground are judged apart; what is drawn together is told by the one with most outings.
+    # Kinds on one ground are judged apart; what is drawn together is named by the one with most outings.
     of_ground = (group for group in changes if (group.group == RIDE) is (ground is Ground.BIKE))
     judged = next(of_ground, None)
     drift, level = (None if judged is None else _lasting(judged, name) for name in ("drift", "level"))

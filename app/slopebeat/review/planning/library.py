@@ -45,7 +45,7 @@ def learn_from(
     Parameters
     ----------
     sport : key of the sport; None: the one most of them are of. Runs never tell of hikes.
-    athlete : identity. day : of the outing to plan; only outings begun before its end are used, and the
+    athlete : identity. day : of the outing to plan; only outings started before its end are used, and the
         band in force on it. chosen : identities of the outings to learn from.
 
     Raises

@@ -32,7 +32,7 @@ def _answer(row: PricedGround, aimed: bool) -> NextOuting:
 
 
 def _end(aimed: bool, name: str, at: int) -> Callable[[int, PricedGround], float | None]:
-    """One end of an interval, None where none is told."""
+    """One end of an interval, None where none is known."""
 
     def get(_: int, row: PricedGround) -> float | None:
         found = getattr(_answer(row, aimed), name)

@@ -21,7 +21,7 @@ from slopebeat.review.present import kinds
 from slopebeat.review.present.figure import PROJECT_CHOICE, Figure, Topic, in_files
 
 SHORTEST_GROUND_M = 10.0
-"""Over less ground no grade is told [project choice]."""
+"""Over less ground no grade is given [project choice]."""
 
 LEAST_KNOWN_SHARE = 0.5
 """Of the moving time with work known, for a mean of it to stand for the stretch [project choice]."""

@@ -38,12 +38,12 @@ class AthleteWeeks:
         """That some outings are not computed yet; empty where all are."""
         if not self.waiting:
             return ""
-        told = trn(
+        text = trn(
             "{n} outing is not computed yet and in no week; open the library to do so.",
             "{n} outings are not computed yet and in no week; open the library to do so.",
             self.waiting,
         )
-        return told.format(n=self.waiting)
+        return text.format(n=self.waiting)
 
 
 def weeks_of(
@@ -66,7 +66,7 @@ def coming_week(board: Board) -> date:
 
 
 def plan_coming(library: Library, row: AthleteWeek, board: Board) -> NextWeek:
-    """What is missing of the week to come, told from the outings that teach until then.
+    """What is missing of the week to come, derived from the outings that teach until then.
 
     Minutes gone in it already count. Without a prescription nothing is missing.
     """

@@ -158,7 +158,7 @@ def _adding_up(
 
 
 class PriceState(QObject):
-    """Tells it of the outings shown; ``changed`` says that it was told anew.
+    """Computes it from the outings shown; ``changed`` says that there is a new result.
 
     Nothing is computed before :meth:`update` is called: who shows it asks for it.
     """

@@ -137,13 +137,13 @@ class LibraryWork(QObject):
 
         self._add(Task(words, run, self.ground_found.emit))
 
-    def fill_demo(self, library: Library, folder: Path | None = None) -> None:
+    def fill_demo(self, library: Library) -> None:
         """Put the demo's people and outings into a library."""
 
         def run(progress: ImportProgress) -> None:
             from slopebeat.review.demo_months import fill_with_demo
 
-            fill_with_demo(library, progress, folder)
+            fill_with_demo(library, progress)
 
         def done(_: None) -> None:
             self.demo_filled.emit()
@@ -162,7 +162,7 @@ class LibraryWork(QObject):
             self._next()
 
     def _next(self) -> None:
-        # What a task's end asks for may have begun already: never two at once.
+        # What a task's end asks for may have started already: never two at once.
         if self._job is not None or not self._waiting:
             return
         task = self._waiting.popleft()

@@ -72,7 +72,7 @@ class BoardTable(RowsTable):
 
 
 class WeekPage(QWidget):
-    """Reads the board of the session; where it goes is told by signals."""
+    """Reads the board of the session; where it goes is reported by signals."""
 
     library_requested = Signal()
     prescription_wanted = Signal(str)
