@@ -114,13 +114,8 @@ class LetterBox(QWidget):
         if price is None:
             return
         name = file_name(f"{price.price.day} {price.athlete.name}", ".pdf", otherwise="letter")
-        save_letter(
-            self,
-            self._session.background,
-            name,
-            lambda: price.letter(self.text.toPlainText()),
-            self.done.setText,
-        )
+        letter = price.letter(self.text.toPlainText())
+        save_letter(self, self._session.background, name, letter, self.done.setText)
 
 
 COLUMNS = shown_on(On.WINDOW, PRICE_FIGURES)
