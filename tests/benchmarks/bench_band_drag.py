@@ -5,10 +5,10 @@
 The upper edge in the chart is moved every 12 ms for five seconds, as a fast hand does, once with the
 episodes and causes in sight and once with the speed to hold. Told are how many bands were reviewed and shown
 each second, how often each part of the window was painted for one, what one took of the processor (in all
-threads, the window's and the review's), and the longest block of the window. Both threads share Python's lock,
-so it is the sum that counts: 50 ms make 20 bands a second, the goal on 36,000 records; no block over 50 ms.
-Bands a second and blocks are only true on a machine that does nothing else. Runs without a display; without
-FILE a long outing is made first.
+threads, the window's and the review's), and the longest block of the window. Both threads share Python's
+lock, so it is the sum that counts: 50 ms make 20 bands a second, the goal on 36,000 records; no block is to
+be over 50 ms. Bands a second and blocks are only true on a machine that does nothing else. Runs without a
+display; without FILE a long outing is made first.
 """
 
 from __future__ import annotations
@@ -153,10 +153,8 @@ def drag(window: MainWindow, reviewer: TimedReviewer) -> None:
     bands = max(len(shown), 1)
     each, window_ms, review_ms = (1000 * value / bands for value in (worked, own, reviewer.worked_s))
     tab = page.tabs.tabText(page.tabs.currentIndex())
-    print(
-        f"{tab}: {len(shown) / took:.1f} bands a second, each {each:.0f} ms of the processor: {window_ms:.0f} in"
-    )
-    print(f"  the window's thread, {review_ms:.0f} in the review's")
+    print(f"{tab}: {len(shown) / took:.1f} bands a second, each {each:.0f} ms of the processor:")
+    print(f"  {window_ms:.0f} ms in the window's thread, {review_ms:.0f} ms in the review's")
     counts = ", ".join(f"{name} {times / bands:.1f}" for name, times in painted.times.items() if times)
     print(f"  painted for each band: {counts}")
     late, own_ms = (np.sort(values)[-3:].round() for values in (beat.late_ms, beat.worked_ms))

@@ -16,8 +16,8 @@ class RefreshWhenSeen(QObject):
     """Calls ``refresh`` at each of the signals while the widget is visible, else once when it is shown.
 
     It takes its turn among the steps. While a hand moves what all of them show, what is ``watched`` follows
-    with each review; any other page is read, and follows seldom. Only what is shown while nothing else is drawn
-    is drawn at once.
+    with each review; any other page is read, and follows seldom. Only what is shown while nothing else is
+    drawn is drawn at once.
     """
 
     def __init__(
