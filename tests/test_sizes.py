@@ -24,14 +24,18 @@ PRESENT: dict[str, int] = {
     # One subject: every kind of mark that is proposed on one channel, with its constants.
     "cleaning/marks.py": 354,
     # One subject each: the options of a command, and what it answers.
-    "command/plan.py": 349,
-    "command/review.py": 323,
+    "command/plan.py": 341,
+    "command/review.py": 316,
     "plots/outing/outing_charts.py:OutingCharts": 216,
     "plots/route/profile.py": 310,
     "report/outing_chart.py": 322,
     # One subject: decoupling, row by row, in a sentence and as values.
     "review/present/decoupling.py": 384,
-    "review/stretch.py:measure": 42,
+    # One subject: a stretch measured, and the columns it is shown in.
+    "review/present/stretch.py": 319,
+    "review/present/stretch.py:measure_stretch": 42,
+    # One subject: weeks, of one athlete, by phase and of all athletes, and their columns.
+    "review/present/weeks.py": 357,
     "session/library/opened.py": 310,
     "session/library/opened.py:OpenLibrary": 241,
     # One file, one subject: what is remembered between two runs.

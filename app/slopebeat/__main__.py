@@ -62,7 +62,7 @@ def _chosen(arguments: list[str]) -> Callable[[], int]:
 
 
 def _leave_at_once() -> Callable[[int, FrameType | None], object] | None:
-    """From now on Ctrl-C ends the process without a word: nothing is begun yet, and half a module is no use.
+    """From now on Ctrl-C ends the process without a word: nothing has started, and half a module is no use.
 
     Returns what it did before; None, and nothing is changed, where who started this wants something else.
     """

@@ -35,9 +35,9 @@ def keep(
     return library.imports.keep(athlete.identity, packed(content), "outing.fit", arrivals)
 
 
-def review_all(library: Library, version: int = 1) -> None:
-    """Give every stale outing a result, as if it had been reviewed."""
-    for stale in library.stale_outings(version):
+def review_all(library: Library, version: int = 1, athlete: str | None = None) -> None:
+    """Give every stale outing, of all or of an athlete, a result, as if it had been reviewed."""
+    for stale in library.stale_outings(version, athlete):
         key = input_key(stale.aim, stale.outing.ground, stale.marks)
         assert key == stale.input_key
         result = Result(summary(start_utc=stale.outing.start_utc), version, key)

@@ -222,7 +222,7 @@ def test_changed_bands_make_exactly_the_outings_stale_whose_band_changed(
         return bands[ground, max(begun)] if begun else None
 
     for ground, from_day, lower in edits:
-        review_all(library)
+        review_all(library, athlete=athlete.identity)
         assert stale_days(library, athlete) == set()
         before = {day: in_force(day) for day in range(10)}
         bands[ground, from_day] = lower

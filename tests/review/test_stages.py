@@ -62,7 +62,7 @@ def test_a_band_edit_neither_cleans_nor_fits_nor_makes_ready_again(
         raise AssertionError("this does not depend on the band")
 
     for module, name in (
-        *((stages, "clean"), (outing, "fit_response"), (stages, "believe"), (outing, "speeds_by_grade")),
+        *((stages, "clean"), (outing, "fit_response"), (stages, "assess"), (outing, "speeds_by_grade")),
         *((counting, "CauseFinder"), (counting, "EpisodeFinder"), (counting, "HeartOnClimbs")),
         *((counting, "steadiness_of"), (counting, "foretelling_of")),
     ):

@@ -15,8 +15,7 @@ from slopebeat.files.reading import read_recordings
 from slopebeat.model.bands import Band
 from slopebeat.model.people import Aim
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.review.present.stretch import STRETCH_FIGURES
-from slopebeat.review.stretch import SplitBy, measure, splits
+from slopebeat.review.present.stretch import STRETCH_FIGURES, SplitBy, measure_stretch, splits
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 RECORDINGS = Path(__file__).resolve().parents[3] / "shared" / "recordings"
@@ -29,7 +28,7 @@ def walk() -> Review:
 
 
 def test_the_whole_outing_measured_is_the_outing(walk: Review) -> None:
-    whole, account = measure(walk, 0.0, float(walk.track.t_s[-1])), walk.account
+    whole, account = measure_stretch(walk, 0.0, float(walk.track.t_s[-1])), walk.account
     assert account is not None
     assert whole.recorded_s == pytest.approx(account.recorded_s)
     assert whole.moving_s == pytest.approx(account.moving_s)
@@ -40,15 +39,15 @@ def test_the_whole_outing_measured_is_the_outing(walk: Review) -> None:
 
 def test_parts_laid_end_to_end_are_the_whole(walk: Review) -> None:
     ends = np.linspace(0.0, float(walk.track.t_s[-1]), 6)
-    parts = [measure(walk, a, b) for a, b in pairwise(ends)]
-    whole = measure(walk, 0.0, float(ends[-1]))
+    parts = [measure_stretch(walk, a, b) for a, b in pairwise(ends)]
+    whole = measure_stretch(walk, 0.0, float(ends[-1]))
     for name in ("recorded_s", "moving_s"):
         assert sum(getattr(p, name) for p in parts) == pytest.approx(getattr(whole, name))
     assert sum(p.distance_m or 0.0 for p in parts) == pytest.approx(whole.distance_m)
 
 
 def test_beats_and_work_counted_second_by_second(walk: Review) -> None:
-    found, track = measure(walk, 600.0, 1200.0), walk.track
+    found, track = measure_stretch(walk, 600.0, 1200.0), walk.track
     beats = joules = 0.0
     for at in np.flatnonzero((track.t_s >= 600.0) & (track.t_s < 1200.0) & track.moving):
         beats += track.hr_bpm[at] / 60.0 * track.recorded_s[at]
@@ -57,7 +56,7 @@ def test_beats_and_work_counted_second_by_second(walk: Review) -> None:
 
 
 def test_nothing_is_made_up_where_nothing_is_known(walk: Review) -> None:
-    empty = measure(walk, 10.0, 10.0)
+    empty = measure_stretch(walk, 10.0, 10.0)
     assert empty.recorded_s == 0.0
     measured = [f for f in STRETCH_FIGURES if f.json not in ("start_s", "end_s", "recorded_s", "moving_s")]
     assert [f.value(0, empty) for f in measured] == [None] * len(measured)
@@ -80,7 +79,7 @@ def test_laps_measured_agree_with_what_the_device_summed_up(name: str) -> None:
         begins = (lap["start_time"] - start).total_seconds()
         if lap["total_timer_time"] < 120.0 or begins < 0.0:
             continue
-        found = measure(review, begins, (lap["timestamp"] - start).total_seconds())
+        found = measure_stretch(review, begins, (lap["timestamp"] - start).total_seconds())
         assert found.distance_m == pytest.approx(lap["total_distance"], rel=0.02, abs=20.0)
         if lap.get("avg_heart_rate") and not any(mark.counts for mark in review.marks):
             assert found.hr_mean_bpm == pytest.approx(lap["avg_heart_rate"], abs=2.0)
@@ -113,7 +112,7 @@ def test_climbed_by_hand() -> None:
 
 
 def test_kilometres_of_every_real_recording_add_up(walk: Review) -> None:
-    whole = measure(walk, 0.0, float(walk.track.t_s[-1]))
+    whole = measure_stretch(walk, 0.0, float(walk.track.t_s[-1]))
     parts = splits(walk, SplitBy.DISTANCE)
     assert sum(p.distance_m or 0.0 for p in parts) == pytest.approx(whole.distance_m, abs=1.0)
     assert all(p.distance_m == pytest.approx(1000.0, abs=1.0) for p in parts[:-1])
@@ -125,7 +124,7 @@ def test_real_recordings_are_cut_end_to_end() -> None:
     for name in ("run_developer_fields.fit", "road_power_1hz.fit", "walk.tcx"):
         review = review_recording(read_recordings(RECORDINGS / name)[0], Aim(band=Band(120, 140)))
         span = float(review.track.t_s[-1])
-        whole = measure(review, 0.0, span)
+        whole = measure_stretch(review, 0.0, span)
         for by in (SplitBy.DISTANCE, SplitBy.ASCENT):
             parts = splits(review, by)
             assert parts[0].start_s == 0.0

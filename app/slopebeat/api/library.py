@@ -17,9 +17,8 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete, Ground, session_target_s
-from slopebeat.review.months.library import months_of
 from slopebeat.review.months.months import Months as Reviewed
-from slopebeat.review.months.values import WEEK_NAMES, months_values
+from slopebeat.review.months.values import WEEK_NAMES, months_of, months_values
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -153,7 +152,7 @@ class Library:
     def price(
         self, athlete: str | None = None, target_s: float | None = None, day: date | None = None
     ) -> pd.DataFrame:
-        """How long minutes in band take on each kind of ground, told from the outings until a day.
+        """How long minutes in band take on each kind of ground, derived from the outings until a day.
 
         Parameters
         ----------

@@ -28,7 +28,7 @@ NARROWEST_SIGMA_S, WIDEST_SIGMA_S = 5.0, 30.0
 and a wider one flattens real switchbacks."""
 
 GROUND_RECORDS = (4, 8)
-"""Distances, in records, between which bends of the ground are told from noise [project choice]."""
+"""Distances, in records, between which bends of the ground stand out from noise [project choice]."""
 
 STILL_M = 30.0
 """Moved less than this over a pause or gap, a change of elevation is the weather's, not the walker's

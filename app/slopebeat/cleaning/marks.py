@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from slopebeat.cleaning.smoothing import smooth
 from slopebeat.model.bands import PLAUSIBLE_BPM
 from slopebeat.model.marks import Channel, Mark, Reason
-from slopebeat.model.numerics import great_circle_m
+from slopebeat.model.numerics import great_circle_m, true_runs
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import step_rate_per_min
 from slopebeat.model.spans import Spans
@@ -238,7 +238,7 @@ def _frozen_positions(column: dict[str, Array], broken_s: Array) -> list[Mark]:
     still = (np.diff(la) == 0.0) & (np.diff(lo) == 0.0) & whole
     usual = _usual_speed(step[whole], time[whole])
     marks = []
-    for first, last in _runs(still):
+    for first, last in true_runs(still):
         if t[last] - t[first] < FROZEN_POSITION_S or last >= step.size or not whole[last]:
             continue
         if step[last] >= FROZEN_JUMP_M and step[last] > FROZEN_JUMP_TIMES * usual * time[last]:
@@ -271,12 +271,6 @@ def _power_of_zeros(column: dict[str, Array], broken_s: Array) -> list[Mark]:
         return []
     zero = float(lasts[moved & (np.nan_to_num(power) <= 0.0)].sum() / lasts[moved].sum())
     return [_mark(t[0], t[-1], Channel.POWER, Reason.NO_POWER)] if zero > ZERO_SHARE else []
-
-
-def _runs(mask: np.ndarray) -> list[tuple[int, int]]:
-    """First index and the one after the last of each run of True."""
-    edges = np.flatnonzero(np.diff(np.concatenate(([0], mask.astype(int), [0]))))
-    return [(int(a), int(b)) for a, b in zip(edges[::2], edges[1::2], strict=True)]
 
 
 def _mark(start_s: float, end_s: float, channel: Channel, reason: Reason) -> Mark:

@@ -21,7 +21,7 @@ from slopebeat.model.language import tr
 ICON_SIDES_PX = (64, 256)
 
 UPDATERS = (("update-mime-database", "mime"), ("update-desktop-database", "applications"))
-"""Programs that tell a desktop of new files, and the folder each is told of; systems may lack them."""
+"""Programs that tell a desktop of new files, and the folder each is to look at; systems may lack them."""
 
 
 def describe(parser: argparse.ArgumentParser) -> None:

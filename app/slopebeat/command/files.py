@@ -22,7 +22,7 @@ from slopebeat.library.store import default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import figure
-from slopebeat.review.present.figure import table
+from slopebeat.review.present.figure import aligned_lines
 
 EXIT_LEFT = 1
 
@@ -87,7 +87,7 @@ def files_listed(own: Sequence[FoundFile], others: Sequence[FoundFile]) -> str:
         lines = [tr("The program keeps no file of its own on this computer.")]
     else:
         rows = [(tr(KINDS[each.kind]), _megabytes(each.size_bytes), str(each.path)) for each in own]
-        lines = [tr("The program keeps for itself:"), *table(rows, left=(0, 2), indent="  ")]
+        lines = [tr("The program keeps for itself:"), *aligned_lines(rows, left=(0, 2), indent="  ")]
     stays = [str(each.path) for each in others] + [str(path) for path in _shared()]
     if stays:
         lines += [tr("Not written by this program, or shared with others, so it stays:")]

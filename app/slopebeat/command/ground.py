@@ -98,8 +98,8 @@ def _page(name: str, ground: GroundReview, notes: tuple[str, ...]) -> str:
     count = trn("{n} place gone more than once", "{n} places gone more than once", len(ground.places))
     lines = [f"{name}  |  {count.format(n=len(ground.places))}", "", *ground_sentences(ground)]
     if ground.places:
-        table = text_table(On.TERMINAL, PLACE_FIGURES, ground.places, left=(0,), units_below=False)
-        lines += ["", *table]
+        rows = text_table(On.TERMINAL, PLACE_FIGURES, ground.places, left=(0,), units_below=False)
+        lines += ["", *rows]
     if notes:
         lines += ["", *notes]
     return "\n".join([*lines, "", *cautions(0, 2)])

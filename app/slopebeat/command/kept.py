@@ -24,7 +24,7 @@ from slopebeat.review.words.messages import stale_sentences
 def with_earlier(
     review: Review, options: argparse.Namespace, again: Again | None
 ) -> tuple[Review, tuple[str, ...]]:
-    """The review told from the earlier outings of an athlete too, where one of them was named."""
+    """The review with the earlier outings of an athlete in it, where one of them was named."""
     with _named(options) as named:
         if named is None:
             return review, ()
@@ -68,7 +68,7 @@ def athletes_inputs(options: argparse.Namespace) -> Inputs | None:
 
 @contextmanager
 def _named(options: argparse.Namespace) -> Iterator[tuple[Library, str] | None]:
-    """The library and the athlete, by identity, that a review was told of; None where nobody was named."""
+    """The library and the athlete, by identity, that a review is to know of; None without a name."""
     place = options.library or (None if options.athlete is None else default_path())
     if place is None:
         yield None

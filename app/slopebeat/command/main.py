@@ -104,7 +104,7 @@ def _run(arguments: list[str]) -> int:
                     if options.command is None:
                         top.error(tr("say what to do: a command, or files to open"))
                 except SystemExit as ending:
-                    # The parser has told all there is to tell.
+                    # The parser has said all there is to say.
                     return int(ending.code or 0)
             # An option may have been shortened, as the parser allows, and is known only now.
             code = getattr(options, "language", code)

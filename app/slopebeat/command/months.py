@@ -8,16 +8,7 @@ from typing import TYPE_CHECKING
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Week
 from slopebeat.api.library import GROUNDS, athlete_of
-from slopebeat.command.common import (
-    add_day_options,
-    add_json_option,
-    add_library_options,
-    add_report_option,
-    check_outputs,
-    give_answer,
-    give_csv,
-    write_report,
-)
+from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.language import tr, trn
@@ -26,10 +17,9 @@ from slopebeat.model.people import Athlete
 from slopebeat.report.months.figures import months_csv
 from slopebeat.review.cautions import cautions
 from slopebeat.review.months.changes import left_out_lists, named_sentences
-from slopebeat.review.months.library import months_of
 from slopebeat.review.months.months import Months
-from slopebeat.review.months.values import months_values
-from slopebeat.review.present.figure import table
+from slopebeat.review.months.values import months_of, months_values
+from slopebeat.review.present.figure import aligned_lines
 
 if TYPE_CHECKING:
     from slopebeat.report.months.story import Story
@@ -40,23 +30,23 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr(
         "Weeks against the prescription and trends of an athlete's outings, without a window."
     )
-    add_library_options(parser)
-    add_day_options(parser)
+    common.add_library_options(parser)
+    common.add_day_options(parser)
     parser.add_argument("--ground", choices=sorted(GROUNDS), help=tr("only outings on foot, or on a bike"))
-    add_json_option(parser)
+    common.add_json_option(parser)
     parser.add_argument(
         "--csv",
         metavar=tr("PATH"),
         help=tr("write every figure as CSV; - for standard output"),
     )
-    add_report_option(parser)
+    common.add_report_option(parser)
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat months``."""
-    check_outputs((options.json, options.csv, options.report), (options.library or default_path(),))
+    common.check_outputs((options.json, options.csv, options.report), (options.library or default_path(),))
     with answering(options.json or options.csv):
         _answer(options)
 
@@ -66,10 +56,10 @@ def _answer(options: argparse.Namespace) -> None:
         athlete = athlete_of(library, options.athlete)
         ground, first, last = GROUNDS.get(options.ground), options.first_day, options.last_day
         months, notes = months_of(library, athlete, Choice(ground=ground, first_day=first, last_day=last))
-    write_report(options.report, lambda: _story(athlete, months, notes))
-    give_csv(options.csv, lambda: months_csv(months))
+    common.write_report(options.report, lambda: _story(athlete, months, notes))
+    common.give_csv(options.csv, lambda: months_csv(months))
     if options.csv is None or options.json is not None:
-        give_answer(
+        common.give_answer(
             options.json,
             lambda: as_text(athlete, months, notes),
             lambda: months_values(athlete, months, notes),
@@ -114,7 +104,7 @@ def _week_lines(months: Months) -> list[str]:
     )
     least = tr("A session is an outing with at least {minutes} minutes in band.")
     rows = [row for week in months.weeks for row in _week_rows(months, week)]
-    return [*table((heads, *rows)), least.format(minutes=f"{LEAST_SESSION_S / 60:.0f}")]
+    return [*aligned_lines((heads, *rows)), least.format(minutes=f"{LEAST_SESSION_S / 60:.0f}")]
 
 
 def _week_rows(months: Months, week: Week) -> list[tuple[str, ...]]:

@@ -13,15 +13,7 @@ from pathlib import Path
 from slopebeat.analysis.route.plan import LapPlan, PlannedClimb, RoutePlan
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.api.library import GROUNDS, athlete_of
-from slopebeat.command.common import (
-    add_band_options,
-    add_json_option,
-    add_number,
-    add_path,
-    band_given,
-    check_outputs,
-    give_answer,
-)
+from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.command.terminal import EXIT_STOPPED, ProgressLine
 from slopebeat.disk.writing import write_whole
@@ -41,7 +33,7 @@ from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.outing import review_recording
 from slopebeat.review.planning.export import as_values, plan_gpx
 from slopebeat.review.planning.library import LATEST_OUTINGS, latest_of_sport, learn_from
-from slopebeat.review.planning.planning import plan_route, sport_of
+from slopebeat.review.planning.planning import plan_route, usual_sport
 from slopebeat.review.planning.words import (
     REFERENCE_SOURCES,
     gone,
@@ -50,7 +42,7 @@ from slopebeat.review.planning.words import (
     what_to_expect,
     what_to_hold,
 )
-from slopebeat.review.present.figure import table
+from slopebeat.review.present.figure import aligned_lines
 from slopebeat.review.summary import COMPUTATION_VERSION
 from slopebeat.review.words.names import key_name, no_climb
 
@@ -63,23 +55,23 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "Plan the next outing on a way (GPX route or track) from an athlete's own outings: time, "
         "minutes in band, and the speed to hold on each climb."
     )
-    add_path(parser, "route", tr("the planned way, a GPX file"), metavar=tr("route"))
+    common.add_path(parser, "route", tr("the planned way, a GPX file"), metavar=tr("route"))
     parser.add_argument("--way", type=int, metavar="N", help=tr("which way of a file that holds several"))
     _add_sources(parser)
-    add_band_options(parser)
-    add_number(
+    common.add_band_options(parser)
+    common.add_number(
         parser, "--hold", "BPM", tr("mean heart rate the second plan holds (default: the middle of the band)")
     )
-    add_number(parser, "--target", "MIN", tr("prescribed minutes in band"))
+    common.add_number(parser, "--target", "MIN", tr("prescribed minutes in band"))
     parser.add_argument("--body-mass", type=float, metavar="KG")
     parser.add_argument("--bike-mass", type=float, metavar="KG")
-    add_number(parser, "--load", "KG", tr("load carried"), default=0.0)
-    add_number(parser, "--load-until", "KM", tr("where along the way it is set down"))
-    add_number(parser, "--hours-out", "H", tr("hours out before the start"), default=0.0)
-    add_number(parser, "--temperature", "C", tr("air temperature, degrees C"))
+    common.add_number(parser, "--load", "KG", tr("load carried"), default=0.0)
+    common.add_number(parser, "--load-until", "KM", tr("where along the way it is set down"))
+    common.add_number(parser, "--hours-out", "H", tr("hours out before the start"), default=0.0)
+    common.add_number(parser, "--temperature", "C", tr("air temperature, degrees C"))
     parser.add_argument("--loop", metavar="KM-KM", help=tr("a loop on the way that may be gone again"))
-    add_json_option(parser)
-    add_path(parser, "--gpx", tr("write the way with a waypoint per climb"), metavar=tr("PATH"))
+    common.add_json_option(parser)
+    common.add_path(parser, "--gpx", tr("write the way with a waypoint per climb"), metavar=tr("PATH"))
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
@@ -87,8 +79,8 @@ def describe(parser: argparse.ArgumentParser) -> None:
 def _add_sources(parser: argparse.ArgumentParser) -> None:
     """What to learn from."""
     source = parser.add_mutually_exclusive_group()
-    add_path(source, "--library", tr("learn from the outings in a library (with --athlete: your own)"))
-    add_path(source, "--from", tr("learn from these recordings"), dest="recordings", nargs="+")
+    common.add_path(source, "--library", tr("learn from the outings in a library (with --athlete: your own)"))
+    common.add_path(source, "--from", tr("learn from these recordings"), dest="recordings", nargs="+")
     parser.add_argument(
         "--athlete", metavar=tr("NAME"), help=tr("whose outings; needed when there are several")
     )
@@ -125,7 +117,7 @@ def run(options: argparse.Namespace) -> int | None:
     """
     line = ProgressLine()
     try:
-        check_outputs(
+        common.check_outputs(
             (options.json, options.gpx),
             (options.route, options.library or default_path(), *(options.recordings or ())),
         )
@@ -135,7 +127,7 @@ def run(options: argparse.Namespace) -> int | None:
         if options.gpx is not None:
             write_whole(options.gpx, plan_gpx(plan, route))
         with answering(options.json):
-            give_answer(options.json, lambda: as_text(plan), lambda: as_values(plan))
+            common.give_answer(options.json, lambda: as_text(plan), lambda: as_values(plan))
     except UserError:
         line.clear()
         raise
@@ -216,14 +208,14 @@ def _from_files(options: argparse.Namespace, line: ProgressLine) -> _Evidence:
         for recording in read_recordings(path):
             found.append(evidence_of(review_recording(recording, aim)))
     on_bike = None if options.ground is None else GROUNDS[options.ground] is Ground.BIKE
-    sport = SPORTS.get(options.sport) or sport_of(found, on_bike)
+    sport = SPORTS.get(options.sport) or usual_sport(found, on_bike)
     outings, lost = latest_of_sport(found, sport, options.latest)
     return _Evidence(outings, aim, lost)
 
 
 def _aim(options: argparse.Namespace, known: Aim) -> Aim:
     """The aim learnt with what was said on the command line in its place."""
-    band = band_given(options) or known.band
+    band = common.band_given(options) or known.band
     if band is None:
         raise UserError(tr("A plan needs a heart-rate band: give --band LO-HI or --hr-max N."))
     target = known.target_s if options.target is None else 60.0 * options.target
@@ -276,7 +268,7 @@ def as_text(plan: RoutePlan) -> str:
             (each.name, clock(each.seconds), tr(REFERENCE_SOURCES[each.name])) for each in plan.references
         ]
         lines += ["", tr("Published walking times for this way, without stops")]
-        lines += table(times, left=(0, 2), indent="  ")
+        lines += aligned_lines(times, left=(0, 2), indent="  ")
     if plan.warnings:
         lines += ["", tr("What to know about this plan"), *(f"  {text}" for text in plan.warnings)]
     return "\n".join([*lines, "", *cautions(0, 2)])
@@ -292,7 +284,7 @@ def _strategies(plan: RoutePlan) -> list[str]:
         (tr("below"), *(span(each.below_s) for each in plan.strategies)),
         (tr("more to the target"), *(span(each.extra_s) for each in plan.strategies)),
     )
-    return table(rows, left=range(len(rows[0])))
+    return aligned_lines(rows, left=range(len(rows[0])))
 
 
 def _climbs(climbs: tuple[PlannedClimb, ...]) -> list[str]:

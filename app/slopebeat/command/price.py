@@ -8,16 +8,7 @@ from typing import Any
 
 from slopebeat.analysis.price.draws import INTERVAL_LEVEL
 from slopebeat.api.library import athlete_of
-from slopebeat.command.common import (
-    add_band_options,
-    add_json_option,
-    add_library_options,
-    add_number,
-    add_path,
-    band_given,
-    check_outputs,
-    give_answer,
-)
+from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
@@ -42,36 +33,36 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "How long the prescribed minutes in band take on each kind of ground an athlete goes on, and what is "
         "missing this week."
     )
-    add_library_options(parser)
-    add_number(parser, "--target", "MIN", tr("minutes in band (default: one prescribed session)"))
-    add_number(parser, "--missing", "MIN", tr("minutes missing (default: this week's)"))
+    common.add_library_options(parser)
+    common.add_number(parser, "--target", "MIN", tr("minutes in band (default: one prescribed session)"))
+    common.add_number(parser, "--missing", "MIN", tr("minutes missing (default: this week's)"))
     parser.add_argument(
         "--until",
         metavar=tr("DAY"),
         help=tr("as known at the end of this day, as 2026-07-31 (default: today)"),
     )
-    add_path(parser, "--letter", tr("also write it as a one-page letter: .pdf, .html or .txt"))
-    add_band_options(parser, tr("a band for all sports, in the place of those in force"))
-    add_json_option(parser)
+    common.add_path(parser, "--letter", tr("also write it as a one-page letter: .pdf, .html or .txt"))
+    common.add_band_options(parser, tr("a band for all sports, in the place of those in force"))
+    common.add_json_option(parser)
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat price``."""
-    check_outputs((options.json, options.letter), (options.library or default_path(),))
+    common.check_outputs((options.json, options.letter), (options.library or default_path(),))
     with answering(options.json):
         found, warnings = _answer(options)
         if options.letter is not None:
             from slopebeat.report.letter import write_letter
 
             write_letter(found.letter(), options.letter)
-        give_answer(options.json, lambda: as_text(found, warnings), lambda: as_values(found, warnings))
+        common.give_answer(options.json, lambda: as_text(found, warnings), lambda: as_values(found, warnings))
 
 
 def _answer(options: argparse.Namespace) -> tuple[AthletePrice, tuple[str, ...]]:
     """The answer, and sentences on what could not be read."""
-    day, band = _day(options.until), band_given(options)
+    day, band = _day(options.until), common.band_given(options)
     target, missing = (_seconds(each) for each in (options.target, options.missing))
     with Library.open(options.library or default_path()) as library:
         identity = athlete_of(library, options.athlete).identity

@@ -8,14 +8,7 @@ from collections.abc import Sequence
 
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.api.outing import choose_activity, make_aim, make_band
-from slopebeat.command.common import (
-    add_band_options,
-    add_json_option,
-    add_number,
-    add_path,
-    check_outputs,
-    give_answer,
-)
+from slopebeat.command import common
 from slopebeat.command.kept import as_kept, kept_book, with_earlier
 from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.command.together import add_together_options, check_together, review_together
@@ -39,7 +32,7 @@ from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.account import ACCOUNT, ACCOUNT_FIGURES
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.decoupling import left_out, rows_of
-from slopebeat.review.present.figure import On, shown_on, table, text_table
+from slopebeat.review.present.figure import On, aligned_lines, shown_on, text_table
 from slopebeat.review.present.head import APART, head_line
 from slopebeat.review.present.held import held_rows, held_sentence
 from slopebeat.review.present.hold import known_rows
@@ -57,9 +50,11 @@ formula by 10-12 bpm. It stands in, and says so, where no band was given."""
 def describe(parser: argparse.ArgumentParser) -> None:
     """Describe the command to its argument parser."""
     parser.description = tr("Review one recorded outing (FIT, GPX or TCX, also gzipped) without a window.")
-    add_path(parser, "file", tr("the recording; several with --together"), metavar=tr("file"), nargs="+")
+    common.add_path(
+        parser, "file", tr("the recording; several with --together"), metavar=tr("file"), nargs="+"
+    )
     add_together_options(parser)
-    add_band_options(parser)
+    common.add_band_options(parser)
     _add_aim(parser)
     parser.add_argument(
         "--activity", type=int, metavar="N", help=tr("which activity of a file that holds several")
@@ -69,7 +64,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help=tr("with the notes, doubts and load that were kept of it in the window"),
     )
-    add_path(
+    common.add_path(
         parser,
         "--library",
         tr(
@@ -81,20 +76,20 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "--athlete", metavar=tr("NAME"), help=tr("whose outings; needed when there are several")
     )
     _add_corrections(parser)
-    add_json_option(parser)
+    common.add_json_option(parser)
     _add_files(parser)
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
 
 def _add_aim(parser: argparse.ArgumentParser) -> None:
-    add_number(
+    common.add_number(
         parser, "--hr-rest", "N", literally(tr("resting heart rate; with --hr-max, 40-59 % of the reserve"))
     )
-    add_number(parser, "--target", "MIN", tr("prescribed minutes in band (default 45)"))
+    common.add_number(parser, "--target", "MIN", tr("prescribed minutes in band (default 45)"))
     parser.add_argument("--body-mass", type=float, default=DEFAULT_BODY_MASS_KG, metavar="KG")
-    add_number(parser, "--load", "KG", tr("load carried"))
-    add_number(parser, "--load-until", "MIN", tr("minutes from the start until the load was set down"))
+    common.add_number(parser, "--load", "KG", tr("load carried"))
+    common.add_number(parser, "--load-until", "MIN", tr("minutes from the start until the load was set down"))
     parser.add_argument("--bike-mass", type=float, default=DEFAULT_BIKE_MASS_KG, metavar="KG")
 
 
@@ -116,9 +111,9 @@ def _add_corrections(parser: argparse.ArgumentParser) -> None:
 
 
 def _add_files(parser: argparse.ArgumentParser) -> None:
-    add_path(parser, "--pdf", tr("write a report of one A4 page"), metavar=tr("PATH"))
-    add_path(parser, "--html", tr("write the report as one HTML file"), metavar=tr("PATH"))
-    add_path(
+    common.add_path(parser, "--pdf", tr("write a report of one A4 page"), metavar=tr("PATH"))
+    common.add_path(parser, "--html", tr("write the report as one HTML file"), metavar=tr("PATH"))
+    common.add_path(
         parser,
         "--csv",
         tr("write samples, climbs, episodes, splits and notes as tables"),
@@ -129,7 +124,7 @@ def _add_files(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat review``."""
     tables = [] if options.csv is None else [options.csv / name for name in TABLE_NAMES]
-    check_outputs(
+    common.check_outputs(
         (options.json, options.html, options.pdf, *tables),
         (*options.file, options.library or default_path()),
     )
@@ -148,7 +143,9 @@ def run(options: argparse.Namespace) -> None:
 
 def _answer(options: argparse.Namespace) -> None:
     review, _, warnings = _reviewed(options)
-    give_answer(options.json, lambda: as_text(review, warnings), lambda: review_values(review, warnings))
+    common.give_answer(
+        options.json, lambda: as_text(review, warnings), lambda: review_values(review, warnings)
+    )
 
 
 def _reviewed(options: argparse.Namespace) -> tuple[Review, tuple[Note, ...], tuple[str, ...]]:
@@ -273,7 +270,7 @@ def _account_lines(review: Review) -> list[str]:
     standing = tr("of the recorded time moving {moving}, standing {standing}").format(
         moving=clock(account.moving_s), standing=clock(account.stop_s)
     )
-    return [title, *table(rows, indent="  "), f"  {standing}"]
+    return [title, *aligned_lines(rows, indent="  "), f"  {standing}"]
 
 
 def _climb_lines(climbs: Sequence[Climb]) -> list[str]:
@@ -306,7 +303,7 @@ def _ceiling_lines(review: Review) -> list[str]:
 def _held_lines(review: Review) -> list[str]:
     """How to go each climb next time, and what that would have counted."""
     rows = [(f"{row.number + 1}", row.how) for row in held_rows(review)]
-    return ["", held_sentence(review), *table(rows, left=(1,), indent="  ")] if rows else []
+    return ["", held_sentence(review), *aligned_lines(rows, left=(1,), indent="  ")] if rows else []
 
 
 def _decoupling_lines(review: Review) -> list[str]:
@@ -316,4 +313,4 @@ def _decoupling_lines(review: Review) -> list[str]:
     ]
     title = tr("Decoupling, second half against first (positive: heart rate rose for the same output)")
     excluded = left_out(review.decoupling.pace.excluded_s)
-    return [title, *table(rows, left=(0, 3), indent="  "), f"  {excluded}"]
+    return [title, *aligned_lines(rows, left=(0, 3), indent="  "), f"  {excluded}"]

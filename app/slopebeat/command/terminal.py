@@ -26,7 +26,7 @@ class _Told(io.TextIOBase):
     """Standard output or standard error, whatever becomes of it.
 
     Characters it lacks are replaced. What standard output does not take raises OutputLost, so that no
-    command mistakes it for an error of its own files; what standard error does not take nobody can be told.
+    command mistakes it for an error of its own files; what standard error does not take nobody will read.
     """
 
     def __init__(self, stream: TextIO | None, must_arrive: bool) -> None:

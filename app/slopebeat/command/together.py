@@ -27,7 +27,7 @@ from slopebeat.review.day.rows import PART_FIGURES, day_parts_of, part_rows
 from slopebeat.review.day.words import day_answer, day_span, day_title, drift_sentences
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.account import ACCOUNT, ACCOUNT_FIGURES
-from slopebeat.review.present.figure import On, json_of, table, text_table
+from slopebeat.review.present.figure import On, aligned_lines, json_of, text_table
 from slopebeat.review.values import EXTENSION_NAMES, plain, review_values
 
 
@@ -176,7 +176,7 @@ def _account(day: Day) -> list[str]:
     if not parts or day.account is None:
         return []
     rows = [(each.name, clock(each.seconds)) for each in parts]
-    return [tr(ACCOUNT.name), *table([*rows, (tr("Span"), clock(day.account.span_s))], indent="  ")]
+    return [tr(ACCOUNT.name), *aligned_lines([*rows, (tr("Span"), clock(day.account.span_s))], indent="  ")]
 
 
 def _numbered(day: Day) -> Iterator[str]:

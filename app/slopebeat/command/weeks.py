@@ -10,16 +10,7 @@ from typing import TYPE_CHECKING
 
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.api.library import athlete_of
-from slopebeat.command.common import (
-    add_day_options,
-    add_json_option,
-    add_library_options,
-    add_report_option,
-    check_outputs,
-    give_answer,
-    give_csv,
-    write_report,
-)
+from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.language import tr
@@ -43,14 +34,14 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr(
         "Minutes in, above and below the band week by week, against the prescription in force then."
     )
-    add_library_options(parser, tr("whose outings (default: every athlete's)"))
+    common.add_library_options(parser, tr("whose outings (default: every athlete's)"))
     parser.add_argument(
         "--week", type=iso_week, metavar=tr("WEEK"), help=tr("only this week, such as 2026-W28")
     )
-    add_day_options(parser)
-    add_json_option(parser)
+    common.add_day_options(parser)
+    common.add_json_option(parser)
     parser.add_argument("--csv", metavar=tr("PATH"), help=tr("write the weeks as CSV; - for standard output"))
-    add_report_option(parser)
+    common.add_report_option(parser)
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
@@ -69,13 +60,15 @@ def iso_week(text: str) -> date:
 
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat weeks``."""
-    check_outputs((options.json, options.csv, options.report), (options.library or default_path(),))
+    common.check_outputs((options.json, options.csv, options.report), (options.library or default_path(),))
     with answering(options.json or options.csv):
         found, notes = _weeks(options)
-        write_report(options.report, lambda: _story(found, notes))
-        give_csv(options.csv, lambda: weeks_csv(found))
+        common.write_report(options.report, lambda: _story(found, notes))
+        common.give_csv(options.csv, lambda: weeks_csv(found))
         if options.csv is None or options.json is not None:
-            give_answer(options.json, lambda: as_text(found, notes), lambda: weeks_values(found, notes))
+            common.give_answer(
+                options.json, lambda: as_text(found, notes), lambda: weeks_values(found, notes)
+            )
 
 
 def _weeks(options: argparse.Namespace) -> tuple[tuple[AthleteWeeks, ...], tuple[str, ...]]:

@@ -35,7 +35,7 @@ def library_path() -> Path:
 
 
 def settings_folder() -> Path:
-    """For what was chosen or begun."""
+    """For what was chosen or started."""
     return platformdirs.user_config_path(NAME, appauthor=False)
 
 

@@ -1,4 +1,4 @@
-"""Progress of long reads: told often enough to cancel promptly, seldom enough to cost nothing."""
+"""Progress of long reads: reported often enough to cancel promptly, seldom enough to cost nothing."""
 
 from __future__ import annotations
 

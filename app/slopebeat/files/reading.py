@@ -112,10 +112,10 @@ def what_it_is(data: bytes, root: str | None) -> Message:
 __all__ = ["Progress", "ReadFile", "read", "read_recordings"]
 
 LOADED_SHARE = 0.05
-"""Share of the progress told while the bytes are loaded [project choice]."""
+"""Share of the progress reported while the bytes are loaded [project choice]."""
 
 UNPACKED_SHARE = 0.10
-"""Share of the progress told when they are unpacked [project choice]."""
+"""Share of the progress reported when they are unpacked [project choice]."""
 
 
 _NAMELESS = "recording"

@@ -19,7 +19,7 @@ BUSY_TIMEOUT_S = 15.0
 def connect(path: Path, read_only: bool = False) -> sqlite3.Connection:
     """A connection to an existing file; never makes one.
 
-    Statements stand alone unless a transaction was begun. Each commit reaches the disk, and what is
+    Statements stand alone unless a transaction was started. Each commit reaches the disk, and what is
     deleted is overwritten: these are people's health records.
     """
     mode = "ro" if read_only else "rw"
@@ -103,7 +103,7 @@ class Connections:
 
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
-        """This thread's connection, with faults of the disk told in sentences."""
+        """This thread's connection, with faults of the disk reported in sentences."""
         with as_library_faults(self.path):
             yield self.current()
 

@@ -228,7 +228,7 @@ def _values(athlete: Athlete) -> tuple[object, ...]:
 
 
 def _athlete(row: sqlite3.Row, damage: Damage) -> Athlete:
-    """The athlete of a row; what is damaged beside the identity falls back to a new one's, and is told.
+    """The athlete of a row; what is damaged beside the identity falls back to a new one's, and is reported.
 
     A row lost for its body mass would take years of outings with it.
     """

@@ -28,6 +28,7 @@ from slopebeat.library.schema import APPLICATION_ID
 from slopebeat.library.transfer import Transfers
 from slopebeat.library.ways import WayTable
 from slopebeat.model.message import Message, message
+from slopebeat.model.people import Athlete
 
 _MAGIC = b"SQLite format 3\x00"
 
@@ -130,7 +131,10 @@ class Library:
 
     def inputs(self, athlete: str) -> Inputs:
         """What an athlete's outings are reviewed with; KeyError for an unknown athlete."""
-        return Inputs(self.athletes.get(athlete), self.bands.of(athlete), self.dated.of(athlete))
+        return self._inputs_of(self.athletes.get(athlete))
+
+    def _inputs_of(self, athlete: Athlete) -> Inputs:
+        return Inputs(athlete, self.bands.of(athlete.identity), self.dated.of(athlete.identity))
 
     def stale_outings(
         self, version: int, athlete: str | None = None, home: tzinfo | None = None
@@ -140,8 +144,8 @@ class Library:
         ``version`` is the present version of the computation; ``home`` the time zone for outings whose
         file knows no local time (None: this computer's).
         """
-        athletes = (each.identity for each in self.athletes) if athlete is None else (athlete,)
-        inputs = (self.inputs(each) for each in athletes)
+        athletes = self.athletes if athlete is None else (self.athletes.get(athlete),)
+        inputs = (self._inputs_of(each) for each in athletes)
         return tuple(stale for each in inputs for stale in self.results.stale(version, each, home))
 
     def check(self, files: bool = False) -> tuple[Message, ...]:

@@ -1,6 +1,6 @@
 """From one athlete to another: outings with all that was written on them, or everything of two that are one.
 
-Each act is one transaction; what the receiving athlete has decided stays, and what differs from it is told.
+Each act is one transaction; what the receiving athlete has decided stays, and the differences are reported.
 """
 
 from __future__ import annotations

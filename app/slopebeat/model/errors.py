@@ -1,4 +1,4 @@
-"""The world's errors: things a user can be told in a sentence. Ours crash loudly instead."""
+"""The world's errors: things that can be told to a user in a sentence. Ours crash loudly instead."""
 
 from __future__ import annotations
 

@@ -73,7 +73,7 @@ class PastOuting:
 
     @property
     def has_heart(self) -> bool:
-        """Whether mean and spread of the heart rate are told."""
+        """Whether mean and spread of the heart rate are known."""
         return self.heart_s >= max(LEAST_HEART_S, LEAST_COVERAGE * self.recorded_s)
 
     @property

@@ -41,6 +41,12 @@ def gaussian(values: Array, sigma: float, reach: float = 4.0) -> Array:
     return np.convolve(np.pad(values, half, mode="edge"), weights, mode="valid")
 
 
+def true_runs(mask: NDArray[np.bool_]) -> list[tuple[int, int]]:
+    """First index and the one after the last of each run of True in a mask (n,)."""
+    edges = np.flatnonzero(np.diff(np.concatenate(([0], np.asarray(mask, dtype=np.int8), [0])))).tolist()
+    return list(zip(edges[::2], edges[1::2], strict=True))
+
+
 def turning_points(z: NDArray[np.float64], threshold: float) -> NDArray[np.intp]:
     """Indices of alternating lows and highs between which z swings by at least ``threshold``.
 

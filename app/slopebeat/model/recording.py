@@ -1,6 +1,6 @@
 """One recorded activity as a reader hands it over: what is known of it, what it is called, and when it was.
 
-A file is known by its content, whatever its name and wherever it lies; an outing's time is told by the clock
+A file is known by its content, whatever its name and wherever it lies; an outing's time is given by the clock
 where it happened.
 """
 

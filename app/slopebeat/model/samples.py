@@ -1,6 +1,6 @@
 """The table of samples every reader fills, and the seconds each sample stands for.
 
-Cadence is kept as devices record it; steps per minute are told from it here.
+Cadence is kept as devices record it; steps per minute are derived from it here.
 """
 
 from __future__ import annotations

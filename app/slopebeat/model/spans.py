@@ -103,17 +103,6 @@ class Spans:
         at = int(np.searchsorted(self.start_s, t_s, side="right")) - 1
         return float(self.end_s[at]) if at >= 0 and t_s < self.end_s[at] else None
 
-    def union(self, other: Spans) -> Spans:
-        return Spans.from_pairs([*self, *other])
-
-    def complement(self, start_s: float, end_s: float) -> Spans:
-        """What of ``[start_s, end_s)`` these ranges leave free."""
-        edges = [start_s]
-        for a, b in self:
-            edges += [min(max(a, start_s), end_s), min(max(b, start_s), end_s)]
-        edges.append(end_s)
-        return Spans.from_pairs(zip(edges[0::2], edges[1::2], strict=True))
-
     def without(self, other: Spans) -> Spans:
         """These ranges with every second of ``other`` cut out."""
         if not len(self) or not len(other):

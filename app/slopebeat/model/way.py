@@ -1,6 +1,6 @@
 """The way of an outing: where it went, a point every ten metres, and what was measured between them.
 
-Ground that was gone before is told of as places, with what was measured each time one was gone over.
+Ground that was gone before is kept as places, with what was measured each time one was gone over.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ class Box:
 
 @dataclass(frozen=True)
 class WayFacts:
-    """What of an outing is told beside a pass over a place; None where unknown.
+    """What is shown of an outing beside a pass over a place; None where unknown.
 
     Attributes
     ----------
@@ -105,7 +105,7 @@ class WayValues:
 
 @dataclass(frozen=True, eq=False)
 class Way:
-    """The way of an outing with all that is told of it."""
+    """The way of an outing with everything measured on it."""
 
     points: WayPoints
     values: WayValues

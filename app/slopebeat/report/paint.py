@@ -81,7 +81,13 @@ def font(size: float, bold: bool = False) -> QFont:
 
 def text_width(text: str, size: float, bold: bool = False) -> float:
     """Width of a line in points."""
-    return _metrics(QGuiApplication.font().family(), size, bold).horizontalAdvance(text) / FINE
+    return _width(QGuiApplication.font().family(), text, size, bold)
+
+
+@lru_cache(maxsize=20_000)
+def _width(family: str, text: str, size: float, bold: bool) -> float:
+    """Kept because a page that is too full is laid out again with less on it, most of it the same."""
+    return _metrics(family, size, bold).horizontalAdvance(text) / FINE
 
 
 def paint_text(painter: QPainter, text: Text) -> None:

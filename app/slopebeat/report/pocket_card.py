@@ -11,6 +11,7 @@ import numpy as np
 from slopebeat.analysis.route.plan import INTERVAL_LEVEL, PlannedClimb, RoutePlan, Strategy, StrategyName
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
+from slopebeat.model.numerics import true_runs
 from slopebeat.model.units import duration, hours_minutes, percent
 from slopebeat.plots.colours import LIGHT
 from slopebeat.report.frame import Frame
@@ -175,9 +176,8 @@ def _profile(sheet: _Sheet, plan: RoutePlan, strategy: Strategy) -> None:
     outline = np.column_stack([x, y])
     closed = np.vstack([outline, [[frame.right, frame.bottom], [frame.left, frame.bottom]]])
     sheet.shapes.append(Path((closed,), fill=LIGHT.ground_fill))
-    above = course.state == 1
-    edges = np.flatnonzero(np.diff(np.concatenate(([0], above.astype(int), [0]))))
-    for first, last in zip(edges[::2], edges[1::2], strict=True):
+    above = true_runs(course.state == 1)
+    for first, last in above:
         left, right = float(x[first]), float(x[min(last, x.size - 1)])
         strip = Rect(left, frame.bottom - 7.0, max(right - left, 1.0), 7.0, fill="#ffffff", stroke=INK)
         sheet.shapes += [strip, *hatch(strip, Hatch.FALLING, INK, 2.6)]
@@ -186,7 +186,7 @@ def _profile(sheet: _Sheet, plan: RoutePlan, strategy: Strategy) -> None:
         place = float(frame.x(0.5 * (climb.start_m + climb.end_m)))
         sheet.shapes.append(Text(place, frame.top - 3.0, str(number), SIZE, INK, Anchor.MIDDLE, bold=True))
     sheet.y += PROFILE_PT
-    if above.any():
+    if above:
         sheet.write(tr("Hatched: likely above the band."), SMALL, colour=MUTED)
 
 

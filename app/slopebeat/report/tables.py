@@ -26,7 +26,7 @@ from slopebeat.review.present.climbs import CLIMB_FIGURES, CLIMBS
 from slopebeat.review.present.decoupling import ROW_FIGURES, left_out, rows_of
 from slopebeat.review.present.episodes import EPISODE_FIGURES, EPISODES, episode_rows
 from slopebeat.review.present.figure import Figure, On, headers, shown_on
-from slopebeat.review.present.figure import table as lines_of
+from slopebeat.review.present.figure import aligned_lines as lines_of
 from slopebeat.review.words.names import key_name, no_climb
 
 

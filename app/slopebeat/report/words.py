@@ -24,7 +24,8 @@ _DIRECTION = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u
 
 def one_line(text: str, longest: int | None = None) -> str:
     """One line without control characters, cut with an ellipsis where it is longer than ``longest``."""
-    kept = "".join(" " if _unfit(char) else char for char in text)
+    # What is unfit is not printable either, and most texts are.
+    kept = text if text.isprintable() else "".join(" " if _unfit(char) else char for char in text)
     line = re.sub(" +", " ", kept).strip(" ")
     if longest is not None and len(line) > longest:
         return line[: longest - 1].rstrip() + "…"

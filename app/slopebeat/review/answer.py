@@ -20,15 +20,15 @@ def answer(review: Review) -> str:
 
 
 def basis_sentence(review: Review) -> str:
-    """What the answer for next time is told from; empty where there is none."""
-    answers = review.next_outings
-    if answers is None or review.account is None or not review.account.covered:
+    """What the answer for next time is derived from; empty where there is none."""
+    answers, account = review.next_outings, review.account
+    if answers is None or answers.as_usual.share is None or account is None or not account.covered:
         return ""
-    return based_on(answers, review.aim)
+    return _based_on(answers.as_usual, answers.aimed)
 
 
 def answer_sentences(review: Review, with_basis: bool = True) -> tuple[str, ...]:
-    """The sentences of the answer, with or without what they are told from; the first one says most."""
+    """The sentences of the answer, with or without what they are derived from; the first one says most."""
     account, longer = review.account, review.extension
     if account is None or longer is None:
         return (tr("Set a band to see what counted."),)
@@ -77,7 +77,7 @@ LONGEST_SENSIBLE_S = LONGEST_S
 """No plan is made of a longer time."""
 
 SAID_UNDER = 0.95
-"""Coverage under which it is told [project choice]."""
+"""Coverage under which it is mentioned [project choice]."""
 
 
 def _on_coverage(account: TimeAccount) -> tuple[str, ...]:
@@ -113,7 +113,7 @@ WIDE = 3.0
 
 
 def next_time(answers: NextAnswers, aim: Aim) -> tuple[str, ...]:
-    """Both answers, and last what they are told from."""
+    """Both answers, and last what they are derived from."""
     if aim.band is None or answers.as_usual.share is None:
         return ()
     usual, aimed = answers.as_usual, answers.aimed
@@ -129,13 +129,6 @@ def next_time(answers: NextAnswers, aim: Aim) -> tuple[str, ...]:
         uneven = tr("Even with the mean kept about {bpm} bpm no sensible length gives {target} in band.")
         sentences.append(uneven.format(bpm=middle, target=target))
     return (*sentences, _based_on(usual, aimed))
-
-
-def based_on(answers: NextAnswers, aim: Aim) -> str:
-    """What the answers are told from, and that they are wide where they are; empty without answers."""
-    if aim.band is None or answers.as_usual.share is None:
-        return ""
-    return _based_on(answers.as_usual, answers.aimed)
 
 
 def _as_usual(usual: NextOuting, target: str) -> str:

@@ -32,7 +32,7 @@ from slopebeat.model.track import Array, Track
 
 @dataclass(frozen=True, eq=False)
 class Expected:
-    """(n,) heart rate that earlier outings foretell, NaN beyond what they held, and how many they are."""
+    """(n,) heart rate that earlier outings predict, NaN beyond what they held, and how many they are."""
 
     hr_bpm: Array
     outings: int
@@ -106,7 +106,7 @@ def _seen(recording: Recording, cleaned: Cleaned, aim: Aim, notes: Sequence[Note
     ):
         work = np.full(work.shape, np.nan)
     work = np.where(covered(track.t_s, cleaned.marks, Channel.WORK), np.nan, work)
-    carried = most_carried_kg(aim, notes, load)
+    carried = greatest_load_kg(aim, notes, load)
     masses = (aim.body_mass_kg, carried, aim.bike_mass_kg)
     steady = steady_work(track.on_bike, *masses, _mean_height_m(track), riding)
     return Assessment(recording, cleaned, recognised, work, carried, riding, steady)
@@ -127,7 +127,7 @@ def _work(track: Track, aim: Aim, notes: Sequence[Note], load: Array, riding: Ro
     return work_rate_w_per_kg(track, aim.body_mass_kg, load, aim.bike_mass_kg, air_c, riding)
 
 
-def most_carried_kg(aim: Aim, notes: Sequence[Note], load: Array) -> float:
+def greatest_load_kg(aim: Aim, notes: Sequence[Note], load: Array) -> float:
     """The greatest load of an outing: the aim's, unless notes tell what was carried when."""
     has_load_note = any(note.kind is NoteKind.LOAD and not note.deleted for note in notes)
     return float(load.max()) if has_load_note and load.size else aim.load_kg
@@ -143,7 +143,7 @@ def proposed(seen: Assessment, line: Array | None = None) -> tuple[Mark, ...]:
 
     Parameters
     ----------
-    line : (m,) on even steps, what earlier outings foretell; the outing's own line where they do not.
+    line : (m,) on even steps, what earlier outings predict; the outing's own line where they do not.
     """
     track, work = seen.cleaned.track, seen.work_w_per_kg
     marks = _marks(doubtful_work(track, work), Channel.WORK)

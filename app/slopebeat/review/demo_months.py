@@ -85,7 +85,7 @@ def fill_with_demo(
 
     Parameters
     ----------
-    progress : told files done, of how many, athlete by athlete; raises Cancelled to stop, and the next call
+    progress : gets files done, of how many, athlete by athlete; raises Cancelled to stop, and the next call
         goes on from there.
 
     Raises

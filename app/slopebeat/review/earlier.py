@@ -20,7 +20,7 @@ from slopebeat.model.marks import Channel, Mark, Reason
 from slopebeat.model.outing.records import covers
 from slopebeat.model.track import Track
 from slopebeat.review.assessment import Expected, merged, steps_of
-from slopebeat.review.evidence import kind_of
+from slopebeat.review.evidence import activity_key
 from slopebeat.review.outing import Review
 from slopebeat.review.words.names import key_name
 
@@ -31,7 +31,7 @@ Again = Callable[[tuple[Mark, ...]], Review]
 class EarlierOutings:
     """An athlete's outings, as far as they speak of one that is reviewed.
 
-    Outings the user left out of what is learnt say nothing. Only those begun before it speak of an outing, so
+    Outings the user left out of what is learnt say nothing. Only earlier ones speak of an outing, so
     that importing it changes nothing of what is said of it.
     """
 
@@ -67,8 +67,8 @@ class EarlierOutings:
         return replace(review, next_outings=answers)
 
     def _teachers(self, review: Review) -> EarlierFits | None:
-        """What the outings of its kind begun before it say of the heart rate."""
-        group, start = GROUPS.get(kind_of(review)), review.recording.start_utc
+        """What the outings of its kind started before it say of the heart rate."""
+        group, start = GROUPS.get(activity_key(review)), review.recording.start_utc
         if group is None or (group == RIDE and review.work_source == MODELLED):
             return None
         taught = [
@@ -83,7 +83,7 @@ class EarlierOutings:
 
 
 def _of_heart_rate(review: Review, learnt: EarlierFits | None) -> tuple[Expected | None, tuple[Mark, ...]]:
-    """The heart rate foretold, and the stretches it shows to be wrong.
+    """The heart rate predicted, and the stretches it shows to be wrong.
 
     Modelled work of a ride is too rough to doubt a heart rate by.
     """
@@ -103,8 +103,8 @@ def _of_heart_rate(review: Review, learnt: EarlierFits | None) -> tuple[Expected
 
 
 def earlier_outings(kept: Sequence[KeptEvidence], review: Review) -> tuple[PastOuting, ...]:
-    """Outings of the same sport begun before one, in order of time; none of a sport without a work rate."""
-    group, start = GROUPS.get(kind_of(review)), review.recording.start_utc
+    """Outings of the same sport started before one, in order of time; none of a sport without a work rate."""
+    group, start = GROUPS.get(activity_key(review)), review.recording.start_utc
     if group is None:
         return ()
     taught = (
@@ -147,7 +147,7 @@ def _outings(review: Review, n: int) -> str:
 
 
 def _off_bpm(review: Review, mark: Mark) -> float | None:
-    """Mean heart rate recorded in a stretch less what is foretold there."""
+    """Mean heart rate recorded in a stretch less what is predicted there."""
     if review.predicted is None:
         return None
     here = covers(mark, review.track.t_s)

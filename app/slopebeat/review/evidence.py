@@ -76,7 +76,7 @@ def evidence_of(review: Measured) -> OutingEvidence:
     enough = len(track) >= 2 and recorded > 0.0
     return OutingEvidence(
         start_utc=review.recording.start_utc,
-        kind=kind_of(review),
+        kind=activity_key(review),
         sport=str(review.recording.sport),
         on_bike=track.on_bike,
         work_source=review.work_source if moving.sum() > 0.0 else None,
@@ -86,7 +86,7 @@ def evidence_of(review: Measured) -> OutingEvidence:
         moving_s=float(track.moving_s.sum()),
         trusted_s=float(moving[trusted].sum()),
         mean_work_w_per_kg=work_mean,
-        work_variation=work_variation(track, work),
+        work_variation=moving_work_variation(track, work),
         mean_hr_bpm=hr_mean,
         hr_sd_bpm=hr_sd,
         load_kg=review.load_kg,
@@ -98,7 +98,7 @@ def evidence_of(review: Measured) -> OutingEvidence:
     )
 
 
-def kind_of(review: Measured) -> str:
+def activity_key(review: Measured) -> str:
     """Key of what was done."""
     return str(review.recognised.kind.value)
 
@@ -122,7 +122,7 @@ def fit_evidence(response: Response) -> FitEvidence | None:
     )
 
 
-def work_variation(track: Track, work_w_per_kg: Array) -> float | None:
+def moving_work_variation(track: Track, work_w_per_kg: Array) -> float | None:
     """Coefficient of variation of the work rate's minute means while moving; None under ten minutes."""
     minute = (track.t_s // 60.0).astype(int)
     weight = np.where(np.isfinite(work_w_per_kg), track.moving_s, 0.0)

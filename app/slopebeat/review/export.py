@@ -26,9 +26,8 @@ from slopebeat.review.present.account import parts_of
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES, episode_rows
 from slopebeat.review.present.figure import csv_table
-from slopebeat.review.present.stretch import NUMBER, STRETCH_FIGURES
+from slopebeat.review.present.stretch import NUMBER, STRETCH_FIGURES, SplitBy, splits
 from slopebeat.review.samples import SAMPLE_COLUMNS
-from slopebeat.review.stretch import SplitBy, splits
 from slopebeat.review.words.names import NAMES, key_name
 
 Cell = str | float | int | None

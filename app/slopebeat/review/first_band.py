@@ -75,7 +75,7 @@ def from_age(age_years: int) -> Suggestion:
     Raises
     ------
     UserError
-        For an age that nothing can be told from.
+        For an age from which nothing can be derived.
     """
     found = usual_estimate(age_years)
     lowest, highest = (band_from_hr_max(bpm) for bpm in (found.low_bpm, found.high_bpm))

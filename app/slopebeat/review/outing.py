@@ -50,11 +50,11 @@ class Review(Measured):
     ----------
     causes : why each recorded second did not count.
     drift_test : the outing judged as a test of the band's upper edge.
-    next_outings : what the next one may give, told from this one alone.
+    next_outings : what the next one may give, derived from this one alone.
     ceiling : speed on each grade that holds the band's upper edge; None without a usable fit.
     warnings : sentences from the reader, the cleaning and the analysis.
     parts : the heart rate of each sample in parts that add up. steady : cost of holding a speed on a grade.
-    predicted : what earlier outings foretell of the heart rate; None where none speak.
+    predicted : what earlier outings predict of the heart rate; None where none speak.
     bend : how the drift changed on the way; None where an even one does.
     """
 

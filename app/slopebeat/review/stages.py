@@ -21,7 +21,7 @@ KEPT = 2
 """Results kept of a stage: doubts that earlier outings raise make a second review of one outing."""
 
 
-class Latest:
+class StageCache:
     """The latest results of one stage, with all they were made from."""
 
     def __init__(self) -> None:
@@ -43,7 +43,7 @@ class Stages:
     """
 
     def __init__(self) -> None:
-        self._corrected, self._cleaned, self._believed, self._prepared = (Latest() for _ in range(4))
+        self._corrected, self._cleaned, self._assessed, self._prepared = (StageCache() for _ in range(4))
         self._recording: Recording | None = None
         self._one_at_a_time = Lock()
 
@@ -69,7 +69,7 @@ class Stages:
         fixed: Recording = self._corrected.get((id(recording), noted), lambda: corrected(recording, here))
         cleaned: Cleaned = self._cleaned.get((id(fixed), marks), lambda: clean(fixed, marks))
         masses = (aim.body_mass_kg, aim.load_kg, aim.load_until_s, aim.bike_mass_kg)
-        assessed: Assessment = self._believed.get(
+        assessed: Assessment = self._assessed.get(
             (id(cleaned), masses, here), lambda: assess(fixed, cleaned, aim, notes, marks is not None)
         )
         return self._prepared.get((id(assessed),), lambda: prepare(assessed))

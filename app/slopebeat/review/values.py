@@ -18,8 +18,7 @@ from slopebeat.review.present.figure import json_of
 from slopebeat.review.present.head import head_values
 from slopebeat.review.present.held import HELD_FIGURES, held_rows, in_band_by_ground
 from slopebeat.review.present.hold import HOLD_FIGURES, known_rows
-from slopebeat.review.present.stretch import STRETCH_FIGURES
-from slopebeat.review.stretch import SplitBy, Stretch, splits
+from slopebeat.review.present.stretch import STRETCH_FIGURES, SplitBy, Stretch, splits
 
 EXTENSION_NAMES = ("target_s", "needed_s", "extra_s", "missing_s", "more_s")
 MARK_NAMES = ("start_s", "end_s", "channel", "reason")
@@ -123,7 +122,7 @@ def _drift_test(review: Review) -> dict[str, Any] | None:
 
 
 def _held(review: Review) -> dict[str, Any] | None:
-    """The same outing with its climbs held; None where that cannot be told."""
+    """The same outing with its climbs held; None where that cannot be known."""
     held = review.held
     if held is None:
         return None

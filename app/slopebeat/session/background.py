@@ -137,7 +137,7 @@ class Background(QObject):
 
 
 class Latest:
-    """Work of one kind, of which only the latest counts: what is begun drops what is under way.
+    """Work of one kind, of which only the latest counts: what is started drops what is under way.
 
     An error goes to ``on_error``; without anyone to take it, it is raised.
     """
@@ -213,7 +213,7 @@ class Writer(QObject):
 
     @property
     def idle(self) -> bool:
-        """Whether everything is on the disk and told of."""
+        """Whether everything is on the disk and reported."""
         return self._under_way == 0
 
     def close(self) -> None:

@@ -23,13 +23,7 @@ from slopebeat.session.outing.notes import Notes
 from slopebeat.session.outing.opening import Opening, read_file
 from slopebeat.session.outing.outing import OpenOuting, TitleAct, in_stages
 from slopebeat.session.outing.part_aims import PartAims
-from slopebeat.session.outing.view_state import (
-    ChartChoice,
-    Cursor,
-    Measuring,
-    Selection,
-    VisibleRange,
-)
+from slopebeat.session.outing.view_state import ChartChoice, Cursor, Measuring, Selection, VisibleRange
 from slopebeat.session.page_states import PageStates
 from slopebeat.session.settings import Settings
 from slopebeat.session.steps import Steps

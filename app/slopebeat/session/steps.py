@@ -10,7 +10,7 @@ from PySide6.QtCore import QCoreApplication, QEvent, QObject, QTimer, SignalInst
 Act = Callable[[], None]
 
 TOGETHER_S = 0.025
-"""Acts of one frame are begun for so long: with the painting, under the 50 ms that a hand notices
+"""Acts of one frame are started within so long: with the painting, under the 50 ms that a hand notices
 [project choice]."""
 
 SELDOM_MS = 200
@@ -18,7 +18,7 @@ SELDOM_MS = 200
 hand at a higher rate [project choice]."""
 
 NESTED = 6
-"""Layouts of a page that lie in one another: a word that grows is told outwards from one to the next."""
+"""Layouts of a page that lie in one another: a word that grows is reported outwards from one to the next."""
 
 
 def _never() -> bool:

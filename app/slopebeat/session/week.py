@@ -109,7 +109,7 @@ class WeekBoard(QObject):
     def _open(self, athlete: str, outing: str) -> None:
         opened = self._library.opened
         if opened.athlete is None or opened.athlete.identity != athlete:
-            # What earlier outings foretell is that of the athlete looked at.
+            # What earlier outings predict is that of the athlete looked at.
             opened.choose_athlete(athlete)
         self._library.open_outing(outing)
 
@@ -118,7 +118,7 @@ class WeekBoard(QObject):
         return self._plans.get((athlete, self.board.monday))
 
     def plan(self, athlete: str) -> None:
-        """Work that out in the background, where it is not known yet; it is told when it is."""
+        """Work that out in the background, where it is not known yet; it is reported when it is."""
         row, library, monday = self.row_of(athlete), self._library.opened.library, self.board.monday
         if self.planned_for(athlete) is not None or row is None or library is None:
             return

@@ -11,11 +11,12 @@ import pytest
 
 from helpers.recordings import track
 from slopebeat.analysis.doubts.heart_rate import doubts_alone, own_line, wrong_side
-from slopebeat.analysis.doubts.steps import lasting, outing_steps, runs
+from slopebeat.analysis.doubts.steps import lasting, outing_steps
 from slopebeat.analysis.doubts.work import MOST_W_PER_KG, doubtful_work
 from slopebeat.analysis.response.grid import make_grid
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.marks import Channel, Mark, Reason
+from slopebeat.model.numerics import true_runs
 from slopebeat.model.outing.records import covered, covers
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
@@ -111,7 +112,7 @@ def test_a_low_heart_rate_at_running_steps_needs_no_line() -> None:
 
 def test_short_breaks_are_bridged_and_short_stretches_left() -> None:
     mask = np.array([0, 1, 1, 0, 1, 1, 0, 0, 0, 0, 1, 0], dtype=bool)
-    assert runs(lasting(mask, least_s=20.0, bridged_s=5.0)) == [(1, 6)]
+    assert true_runs(lasting(mask, least_s=20.0, bridged_s=5.0)) == [(1, 6)]
 
 
 def test_work_over_the_limit_for_a_whole_minute_is_doubted_and_for_half_of_one_is_not() -> None:

@@ -10,9 +10,9 @@ import pytest
 
 from helpers.outings import FIRST_DAY, an_outing
 from slopebeat.analysis.months.change import (
-    Change,
     ChangeQuestion,
     ChangeVerdict,
+    FigureChange,
     GroupChanges,
     Why,
     changes_of,
@@ -36,7 +36,7 @@ def group(outings: list[OutingEvidence], left_out: tuple[int, ...] = ()) -> Grou
 
 def change(
     found: GroupChanges, figure: str = "level", question: ChangeQuestion = ChangeQuestion.LASTING
-) -> Change:
+) -> FigureChange:
     return next(c for c in found.changes if (c.figure, c.question) == (figure, question))
 
 

@@ -13,7 +13,7 @@ import pytest
 from scipy import stats
 
 from slopebeat.analysis.route.forecast import DayShift, forecast, forecast_inputs, usable
-from slopebeat.analysis.route.profile import RouteGround, ground_of
+from slopebeat.analysis.route.profile import RouteGround, route_ground
 from slopebeat.analysis.route.references import rule_of_thumb_s
 from slopebeat.model.bands import Band
 from slopebeat.model.evidence import GRADES, PastOuting
@@ -24,7 +24,7 @@ BPM = np.arange(60, 221)
 
 def way(length_m: float, grade: float = 0.0) -> RouteGround:
     along = np.linspace(0.0, length_m, 400)
-    found = ground_of(along, 500.0 + grade * along)
+    found = route_ground(along, 500.0 + grade * along)
     assert found is not None
     return found
 

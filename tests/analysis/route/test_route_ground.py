@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.route.profile import MOST_STEPS, climbs_of, ground_of, repeated_stretch
+from slopebeat.analysis.route.profile import MOST_STEPS, climbs_of, repeated_stretch, route_ground
 from slopebeat.analysis.route.references import references
 
 
@@ -17,14 +17,14 @@ def hill(length_m: float = 4000.0, gain_m: float = 400.0) -> tuple[np.ndarray, n
 
 def test_a_steady_rise_keeps_its_grade_to_both_ends() -> None:
     along = np.linspace(0.0, 8000.0, 161)
-    ground = ground_of(along, 500.0 + 0.1125 * along)
+    ground = route_ground(along, 500.0 + 0.1125 * along)
     assert ground is not None
     assert ground.grade == pytest.approx(0.1125, abs=1e-6)
     assert ground.elevation_m[[0, -1]] == pytest.approx([500.0, 1400.0], abs=1e-3)
 
 
 def test_a_climb_is_found_with_its_gain_and_grade() -> None:
-    ground = ground_of(*hill())
+    ground = route_ground(*hill())
     assert ground is not None
     (climb,) = climbs_of(ground)
     assert climb.gain_m == pytest.approx(400.0, abs=2.0)
@@ -37,24 +37,24 @@ def test_standing_with_the_barometer_running_makes_no_cliff() -> None:
         [np.arange(0.0, 1000.0, 5.0), np.full(300, 1000.0), np.arange(1000.0, 2000.0, 5.0)]
     )
     height = np.concatenate([np.full(200, 500.0), np.linspace(500.0, 503.0, 300), np.full(200, 503.0)])
-    ground = ground_of(along, height)
+    ground = route_ground(along, height)
     assert ground is not None
     assert np.abs(ground.grade).max() < 0.06
 
 
 def test_missing_elevation_is_level_and_a_long_way_gets_longer_steps() -> None:
     along = np.linspace(0.0, 120_000.0, 4001)
-    ground = ground_of(along, np.full(along.shape, np.nan))
+    ground = route_ground(along, np.full(along.shape, np.nan))
     assert ground is not None
     assert not ground.grade.any()
     assert ground.grade.size == MOST_STEPS
-    assert ground_of(np.array([0.0, 3.0]), np.array([1.0, 1.0])) is None
+    assert route_ground(np.array([0.0, 3.0]), np.array([1.0, 1.0])) is None
 
 
 def test_an_extra_lap_adds_its_length_and_comes_back_to_its_height() -> None:
     along, height = hill()
     # Up and down again is a lap: it ends where it began.
-    there_and_back = ground_of(
+    there_and_back = route_ground(
         np.concatenate([along, along + along[-1]]), np.concatenate([height, height[::-1]])
     )
     assert there_and_back is not None
@@ -72,7 +72,7 @@ def test_an_extra_lap_adds_its_length_and_comes_back_to_its_height() -> None:
 )
 def test_published_walking_time_of_a_whole_way(gain_m: float, hours: float) -> None:
     along = np.linspace(0.0, 8000.0, 401)
-    ground = ground_of(along, 500.0 + gain_m * along / 8000.0)
+    ground = route_ground(along, 500.0 + gain_m * along / 8000.0)
     assert ground is not None
     din, naismith, tobler = references(ground, gain_m, 0.0)
     assert din.seconds / 3600.0 == pytest.approx(hours, rel=1e-6)

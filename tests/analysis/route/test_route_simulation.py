@@ -5,7 +5,7 @@ import pytest
 
 from slopebeat.analysis.route.forecast import Forecast
 from slopebeat.analysis.route.past import own_pace
-from slopebeat.analysis.route.profile import RouteGround, ground_of
+from slopebeat.analysis.route.profile import RouteGround, route_ground
 from slopebeat.analysis.route.simulation import Conditions, Runs, Slopes, simulate
 from slopebeat.analysis.route.summary import joined_sides_s, seconds_by_side
 from slopebeat.analysis.route.work import Going
@@ -18,7 +18,7 @@ COUNT = 80
 
 def humps(high_m: float = 60.0) -> RouteGround:
     along = np.linspace(0.0, 6000.0, 601)
-    found = ground_of(along, 900.0 + high_m * (1.0 - np.cos(2.0 * np.pi * along / 2000.0)))
+    found = route_ground(along, 900.0 + high_m * (1.0 - np.cos(2.0 * np.pi * along / 2000.0)))
     assert found is not None
     return found
 

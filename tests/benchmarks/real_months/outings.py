@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from slopebeat.analysis.response.teaching import group_of
-from slopebeat.analysis.route.profile import RouteGround, ground_of
+from slopebeat.analysis.route.profile import RouteGround, route_ground
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import OutingEvidence, PastOuting
@@ -63,7 +63,7 @@ def _of_athlete(folder: Path) -> list[Real]:
             for recording in read_recordings(path):
                 review = review_recording(recording, Aim())
                 track = review.track
-                ground = ground_of(track.distance_m, track.elevation_m) if len(track) > 1 else None
+                ground = route_ground(track.distance_m, track.elevation_m) if len(track) > 1 else None
                 taught = (evidence_of(review), review.past, ground)
                 measured = (track.hr_bpm, track.recorded_s, track, review.work_w_per_kg)
                 found.append(Real(path.name, *taught, *measured))

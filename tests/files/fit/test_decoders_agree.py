@@ -33,8 +33,9 @@ def ours(path: Path) -> list[FitContent]:
 
 
 def theirs(path: Path) -> dict[str, list[dict[str, Any]]]:
-    messages, _errors = Decoder(Stream.from_file(str(path))).read(
-        convert_datetimes_to_dates=False, merge_heart_rates=False
+    # Its sum over every byte is a third of the time, and what it thinks of it is not asked here.
+    messages, _errors = Decoder(Stream.from_byte_array(bytearray(path.read_bytes()))).read(
+        convert_datetimes_to_dates=False, merge_heart_rates=False, enable_crc_check=False
     )
     return cast("dict[str, list[dict[str, Any]]]", messages)
 

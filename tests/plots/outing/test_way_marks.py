@@ -16,17 +16,8 @@ from slopebeat.plots.outing.way_marks import (
     DrawnWay,
     WayMarks,
     round_distances,
-    round_step,
     turning_into,
 )
-
-
-@pytest.mark.parametrize(
-    ("least", "step"),
-    [(0.2, 1.0), (1.0, 1.0), (1.1, 2.0), (3.0, 5.0), (5.1, 10.0), (11.0, 20.0)],
-)
-def test_steps_are_round(least: float, step: float) -> None:
-    assert round_step(least) == step
 
 
 def test_distances_lie_where_the_way_has_that_length() -> None:

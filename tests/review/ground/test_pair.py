@@ -6,7 +6,7 @@ import pytest
 
 from review.ground.test_ground import PLACE, passed
 from slopebeat.model.way import Place
-from slopebeat.review.ground.pair import NOTHING_SHARED, covered_m, shared_ground
+from slopebeat.review.ground.repeated import NOTHING_SHARED, covered_m, shared_ground
 from slopebeat.review.present.shared_ground import numbered, shared_sentence
 
 PLACES = [

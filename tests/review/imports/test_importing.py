@@ -140,7 +140,6 @@ def test_a_changed_band_renews_exactly_the_outings_it_covers(
 
 
 @pytest.mark.parametrize(("outings", "started"), [(FEW, 0), (FEW + 1, 1)])
-@pytest.mark.usefixtures("real_workers")
 def test_a_command_reviews_few_outings_without_starting_processes(
     library: Library, athlete: str, folder: Path, monkeypatch: pytest.MonkeyPatch, outings: int, started: int
 ) -> None:
@@ -151,6 +150,7 @@ def test_a_command_reviews_few_outings_without_starting_processes(
         connection.execute(
             "UPDATE result SET summary = '' WHERE rowid IN (SELECT rowid FROM result LIMIT ?)", (outings,)
         )
+    monkeypatch.setattr("slopebeat.review.imports.recompute.Workers", pool.Workers)
     begun: list[object] = []
 
     def start(*given: Any) -> ProcessPoolExecutor:
@@ -182,15 +182,16 @@ def test_a_command_that_reviews_by_itself_can_be_stopped(
     assert recompute(library, athlete, few_here=True).renewed == [library.outings.of(athlete)[0].identity]
 
 
-@pytest.mark.usefixtures("real_workers")
 def test_stopping_keeps_what_was_done_and_the_next_import_goes_on(
-    library: Library, athlete: str, folder: Path
+    library: Library, athlete: str, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def stop_after_one(done: int, total: int, name: str) -> None:
         if library.outings.count() >= 1:
             raise Cancelled
 
-    report = import_files(library, athlete, [folder], stop_after_one)
+    with monkeypatch.context() as while_stopped:
+        while_stopped.setattr("slopebeat.review.imports.importing.Workers", pool.Workers)
+        report = import_files(library, athlete, [folder], stop_after_one)
     assert report.cancelled
     assert len(report.imported) == library.outings.count() == 1
     rest = import_files(library, athlete, [folder])

@@ -15,7 +15,7 @@ from slopebeat.model.evidence import RIDE, RUN, WALK
 from slopebeat.model.people import Athlete, Ground
 from slopebeat.model.recording import Sport
 from slopebeat.review.planning.library import evidence_before, learn_from
-from slopebeat.review.planning.planning import sport_of
+from slopebeat.review.planning.planning import usual_sport
 
 WARDEN = "0" * 32
 
@@ -76,7 +76,7 @@ def test_who_is_not_there_is_no_athlete(library: Library) -> None:
 
 def test_the_sport_is_the_one_most_outings_are_of() -> None:
     walks, runs = made(4), made(2, sport=Sport.RUNNING)
-    assert sport_of([*walks, *runs]) == WALK
-    assert sport_of([*walks[:1], *runs]) == RUN
-    assert sport_of([*walks, *made(5, on_bike=True)], on_bike=False) == WALK
-    assert sport_of([]) is None
+    assert usual_sport([*walks, *runs]) == WALK
+    assert usual_sport([*walks[:1], *runs]) == RUN
+    assert usual_sport([*walks, *made(5, on_bike=True)], on_bike=False) == WALK
+    assert usual_sport([]) is None

@@ -8,8 +8,7 @@ from pytestqt.qtbot import QtBot
 from helpers.window_acts import review_of, wait_drawn
 from slopebeat.plots.outing.drag_mode import DragMode, DragModeChoice
 from slopebeat.review.present.figure import On
-from slopebeat.review.present.stretch import STRETCH_FIGURES
-from slopebeat.review.stretch import SplitBy, measure, splits
+from slopebeat.review.present.stretch import STRETCH_FIGURES, SplitBy, measure_stretch, splits
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.window.shell.main_window import MainWindow
 
@@ -51,7 +50,7 @@ def test_two_stretches_stand_side_by_side_with_their_difference(ride: MainWindow
     drag(ride, 3000.0, 3200.0, 3900.0)
     wait_drawn(ride.session, qtbot)
     review = review_of(ride)
-    one, two = measure(review, 600.0, 1200.0), measure(review, 3000.0, 3900.0)
+    one, two = measure_stretch(review, 600.0, 1200.0), measure_stretch(review, 3000.0, 3900.0)
     assert one.hr_mean_bpm is not None
     assert two.hr_mean_bpm is not None
     assert shown(ride, 0)[HEART] == f"{one.hr_mean_bpm:.0f}"

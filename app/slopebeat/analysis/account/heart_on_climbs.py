@@ -17,7 +17,7 @@ from slopebeat.model.spans import Spans
 from slopebeat.model.track import Track
 
 LEAST_HEART_SHARE = 0.5
-"""Of a climb's recorded time with trusted heart rate, for a share of it to be told [project choice]."""
+"""Of a climb's recorded time with trusted heart rate, for a share of it to be given [project choice]."""
 
 MOST_EXITS = 2048
 """Exits whose ground is remembered: those of a hundred climbs while a band is dragged [project choice]."""

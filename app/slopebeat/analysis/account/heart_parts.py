@@ -41,14 +41,14 @@ class HeartParts:
 
     Attributes
     ----------
-    usual_bpm : heart rate at the usual effort in the tenth minute; NaN where it cannot be told.
+    usual_bpm : heart rate at the usual effort in the tenth minute; NaN where it cannot be known.
     drift, standing, steep, chosen, rest : what drift, standing, the ground's demand and the athlete's choice
         added, and what none of them explains.
     place : grade of the ground covered in the heart's memory.
     hours : hours since the tenth minute.
-    drift_bpm_per_h : mean and ends of the 95 % interval; None where drift cannot be told from effort.
+    drift_bpm_per_h : mean and ends of the 95 % interval; None where drift cannot be separated from effort.
     work_known : whether work was known for most of the moving time.
-    usual_effort : U, W/kg as this heart answers it; NaN where it cannot be told.
+    usual_effort : U, W/kg as this heart answers it; NaN where it cannot be known.
     """
 
     usual_bpm: float
@@ -91,7 +91,7 @@ def heart_parts(track: Track, work_w_per_kg: Array, response: Response, steady: 
     Parameters
     ----------
     work_w_per_kg : (n,) work rate, NaN where unknown.
-    response : the fit; without a usable one a typical answer stands in, and drift is not told.
+    response : the fit; without a usable one a typical answer stands in, and drift is not known.
     steady : ``work(speed_mps, grade)`` of holding a speed, W/kg, with the masses of the outing.
     """
     n, moving_s = len(track), float(track.moving_s.sum())
@@ -138,7 +138,7 @@ def hours_of_drift(t_s: Array) -> Array:
 
 
 def _unknown(track: Track) -> HeartParts:
-    """Without work nothing but the ground itself can be told, where the track has it."""
+    """Without work nothing but the ground itself can be known, where the track has it."""
     nothing = np.zeros(len(track))
     grade = np.where(track.moving, np.nan_to_num(track.grade), 0.0)
     hours = hours_of_drift(track.t_s)

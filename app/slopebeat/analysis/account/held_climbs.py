@@ -40,7 +40,7 @@ FINE_GRADE_STEP = 0.01
 
 SPEED_STEPS = 120
 SPELL_S = 30.0
-"""Length of the spells by which what is foretold differs from what happens [project choice, chosen on
+"""Length of the spells by which what is predicted differs from what happens [project choice, chosen on
 simulated outings]."""
 
 

@@ -127,7 +127,7 @@ class Extension:
     Attributes
     ----------
     yield_share : share of the time with trusted heart rate that is in band; None where that is less than
-        half of the recorded time: neither share nor length is told then.
+        half of the recorded time: neither share nor length is reported then.
     target_s : prescribed time in band. in_band_s : what this outing gave.
     needed_s : recorded time this kind of outing needs for the target, ``target / yield``; None when no
         second was in band, because no length would reach the target, or it would pass ``LONGEST_S``.

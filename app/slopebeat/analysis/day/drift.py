@@ -28,7 +28,7 @@ LEAST_IN_BLOCK_S = 180.0
 """Fitted seconds a block must hold [project choice]."""
 
 LEAST_BENT_BLOCKS = 12
-"""With fewer blocks a bend is not told from chance [project choice]."""
+"""With fewer blocks a bend is not distinguishable from chance [project choice]."""
 
 BENT_ODDS = 0.01
 """A straight drift shows so clear a bend at most so often [project choice]."""

@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
+from slopebeat.model.numerics import true_runs
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array
 
@@ -76,10 +77,9 @@ def night_spans(recording: Recording) -> tuple[Span, ...]:
 
 
 def _runs(at: Array, dark: np.ndarray) -> tuple[Span, ...]:
-    edges = np.flatnonzero(np.diff(np.concatenate(([False], dark, [False])).astype(int)))
     return tuple(
         (float(at[first]), float(at[min(last, at.size - 1)]))
-        for first, last in edges.reshape(-1, 2)
+        for first, last in true_runs(dark)
         if last - first > 1
     )
 

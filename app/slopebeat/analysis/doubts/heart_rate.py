@@ -12,13 +12,13 @@ from __future__ import annotations
 import numpy as np
 
 from slopebeat.analysis.activity import RUN_STEPS_PER_MIN
-from slopebeat.analysis.doubts.steps import Mask, OutingSteps, filled, lasting, runs
+from slopebeat.analysis.doubts.steps import Mask, OutingSteps, filled, lasting
 from slopebeat.analysis.response.grid import STEP_S
 from slopebeat.analysis.response.prediction import EarlierFits
 from slopebeat.analysis.response.priors import DRIFT_BPM_PER_H, STANDING_BPM
 from slopebeat.analysis.response.work_rate import STANDING_W
 from slopebeat.model.marks import Reason
-from slopebeat.model.numerics import running_median
+from slopebeat.model.numerics import running_median, true_runs
 from slopebeat.model.track import Array
 
 RESTING_BPM = 100.0
@@ -112,7 +112,7 @@ def _stuck(steps: OutingSteps) -> Mask:
     same = np.append(False, np.abs(np.diff(steps.hr_bpm)) < 1e-9)
     same &= np.nan_to_num(steps.change_bpm_per_s, nan=1.0) < 1e-9
     out = np.zeros(same.size, dtype=bool)
-    for first, last in runs(lasting(same & steps.live, LEAST_S)):
+    for first, last in true_runs(lasting(same & steps.live, LEAST_S)):
         work = steps.work[first:last]
         change = np.ptp(running_median(work, 3, "symmetric"))
         out[first:last] = change > STUCK_WORK_SHARE * max(float(work.mean()), 1.0)
@@ -160,7 +160,7 @@ BELOW_BPM, BELOW_SDS, ABOVE_BPM, ABOVE_SDS = 15.0, 3.0, 25.0, 4.0
 [project choice]."""
 
 MOST_BELOW_BPM, MOST_ABOVE_BPM = 31.0, 41.0
-"""Earlier outings that foretell so loosely that the limit would be wider show nothing [project choice]."""
+"""Earlier outings that predict so loosely that the limit would be wider show nothing [project choice]."""
 
 SURE_TIMES = 1.33
 """A low heart rate is doubted for two minutes at the limit, for one at so many times the limit
@@ -168,7 +168,7 @@ SURE_TIMES = 1.33
 
 
 def doubts_by_earlier(steps: OutingSteps, learnt: EarlierFits, line: Array) -> dict[Reason, Mask]:
-    """Stretches further from ``line`` (m,), which earlier outings foretell, than a day explains."""
+    """Stretches further from ``line`` (m,), which earlier outings predict, than a day explains."""
     off = filled(steps.hr_bpm - line)
     ok = steps.live & learnt.known(steps.inputs) & steps.settled
     found: dict[Reason, Mask] = {}

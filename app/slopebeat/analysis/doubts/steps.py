@@ -9,7 +9,7 @@ import numpy as np
 from slopebeat.analysis.response.grid import STEP_S, Grid
 from slopebeat.analysis.response.lag import held_integral
 from slopebeat.analysis.response.teaching import lagged_inputs
-from slopebeat.model.numerics import running_median
+from slopebeat.model.numerics import running_median, true_runs
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 
@@ -114,19 +114,13 @@ def lasting(mask: Mask, least_s: float, bridged_s: float = 0.0) -> Mask:
     """The mask with short breaks filled, then without what is too short."""
     out = np.asarray(mask, dtype=bool).copy()
     if bridged_s > 0.0:
-        for first, last in runs(~out):
+        for first, last in true_runs(~out):
             if first > 0 and last < out.size and (last - first) * STEP_S <= bridged_s:
                 out[first:last] = True
-    for first, last in runs(out):
+    for first, last in true_runs(out):
         if (last - first) * STEP_S < least_s:
             out[first:last] = False
     return out
-
-
-def runs(mask: Mask) -> list[tuple[int, int]]:
-    """First index and the one after the last of each run of True."""
-    edges = np.flatnonzero(np.diff(np.concatenate(([0], np.asarray(mask, dtype=int), [0]))))
-    return [(int(a), int(b)) for a, b in zip(edges[::2], edges[1::2], strict=True)]
 
 
 def filled(values: Array, size: int = 13) -> Array:
@@ -139,4 +133,4 @@ def filled(values: Array, size: int = 13) -> Array:
 
 def spans_of(mask: Mask) -> Spans:
     """The steps of a mask as spans of seconds."""
-    return Spans.from_pairs((first * STEP_S, last * STEP_S) for first, last in runs(mask))
+    return Spans.from_pairs((first * STEP_S, last * STEP_S) for first, last in true_runs(mask))

@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from slopebeat.analysis.activity import LIFT_MPS
-from slopebeat.analysis.doubts.steps import Mask, runs
+from slopebeat.analysis.doubts.steps import Mask
 from slopebeat.model.marks import Reason
+from slopebeat.model.numerics import true_runs
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 
@@ -26,7 +27,7 @@ RESTING_LIFT_MPS, RESTING_LIFT_BPM = 1000.0 / 3600.0, 100.0
 def doubtful_work(track: Track, work_w_per_kg: Array) -> dict[Reason, Spans]:
     """Stretches of work that cannot be, and of climbs nobody climbed; whole minutes, never over a pause.
 
-    Work from a power meter is measured, not told from ground, and is doubted for its amount alone.
+    Work from a power meter is measured, not derived from ground, and is doubted for its amount alone.
     """
     if len(track) < 2:
         return {}
@@ -76,7 +77,7 @@ def _window(track: Track, window_s: float) -> tuple[np.ndarray, np.ndarray]:
 def _widened(core: Mask, around: Mask) -> Mask:
     """The mask with the samples about it that hold what it stands on."""
     out = core.copy()
-    for first, last in runs(core | around):
+    for first, last in true_runs(core | around):
         if core[first:last].any():
             out[first:last] = True
     return out

@@ -18,7 +18,7 @@ CELL_M = 100.0
 """Side of a square [project choice]."""
 
 SECTORS = 8
-"""Directions told apart, 45 degrees each [project choice]."""
+"""Directions kept apart, 45 degrees each [project choice]."""
 
 _PRIMES = (73_856_093, 19_349_663, 83_492_791)
 """Spread rows, columns and directions over 32 bits (Teschner 2003, Optimized Spatial Hashing)."""

@@ -15,7 +15,7 @@ from slopebeat.model.track import Array
 
 DAY_BPM, PASS_BPM = 3.2, 7.5
 """What heart rate at equal speed differs by from day to day, and from pass to pass of a day, where nothing
-changes: sd, measured on 42 days of one rider over two years as errors of what earlier passes foretell, which
+changes: sd, measured on 42 days of one rider over two years as errors of what earlier passes predict, which
 were 8.1 with one place a day, 5.2 with five and 3.6 with twenty. What those two years changed is in them, too
 [project choice]."""
 

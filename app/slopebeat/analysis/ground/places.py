@@ -38,7 +38,7 @@ FIRST_MINUTE_S = 60.0
 (Hunt 2015, as for the fit of the heart rate)."""
 
 LEAST_HEART_S = 60.0
-"""Trusted heart rate after the first minute, for a mean of it to be told [project choice]."""
+"""Trusted heart rate after the first minute, for a mean of it to be given [project choice]."""
 
 
 @dataclass(frozen=True)

@@ -89,7 +89,7 @@ class Why(StrEnum):
 
 
 @dataclass(frozen=True)
-class Change:
+class FigureChange:
     """The answer to one question about one figure.
 
     Attributes
@@ -130,7 +130,7 @@ class GroupChanges:
     """
 
     group: str
-    changes: tuple[Change, ...]
+    changes: tuple[FigureChange, ...]
     entered: np.ndarray
     week: Array
     value: Array
@@ -215,15 +215,17 @@ def _entering(members: list[Candidate]) -> tuple[list[Candidate], list[tuple[int
     return usable[first:], left_out
 
 
-def _nothing(outings: int, weeks: float, why: Why) -> tuple[Change, ...]:
+def _nothing(outings: int, weeks: float, why: Why) -> tuple[FigureChange, ...]:
     return tuple(
-        Change(f, q, ChangeVerdict.NOTHING, outings, weeks, why=why) for f in SCALE for q in ChangeQuestion
+        FigureChange(f, q, ChangeVerdict.NOTHING, outings, weeks, why=why)
+        for f in SCALE
+        for q in ChangeQuestion
     )
 
 
 def _judge(
     evidence: list[OutingEvidence], week: Array, work: Array, series: dict[str, tuple[Array, Array]]
-) -> tuple[tuple[Change, ...], np.ndarray, float, tuple[float, float] | None]:
+) -> tuple[tuple[FigureChange, ...], np.ndarray, float, tuple[float, float] | None]:
     """The changes, which outings are doubtful, the days' spread of the level, and its line."""
     doubtful = np.array([one.coverage < DOUBTFUL_COVERAGE for one in evidence])
     span = float(np.ptp(week))
@@ -236,7 +238,9 @@ def _judge(
             asked = _Asked(figure, question, evidence, week, work, value, variance)
             whole = asked.answer(np.ones(week.size, bool))
             if whole is None:
-                nothing = Change(figure, question, ChangeVerdict.NOTHING, week.size, span, why=Why.ENDS_EMPTY)
+                nothing = FigureChange(
+                    figure, question, ChangeVerdict.NOTHING, week.size, span, why=Why.ENDS_EMPTY
+                )
                 changes.append(nothing)
                 continue
             odd = doubtful | (whole.trust < DOUBTFUL_TRUST)
@@ -290,7 +294,7 @@ class _Asked:
         first, last = (start + slope * (end - self.week.mean()) for end in (self.week[0], self.week[-1]))
         return float(first), float(last)
 
-    def change(self, whole: Answer, odd: np.ndarray) -> Change:
+    def change(self, whole: Answer, odd: np.ndarray) -> FigureChange:
         """The change, called one only where it holds without the odd outings too."""
         low, high = whole.interval()
         detectable = SEEN_SDS * whole.spread
@@ -298,13 +302,15 @@ class _Asked:
         names = (self.figure, self.question)
         counts = (len(self.evidence), float(np.ptp(self.week)))
         if detectable > MOST_DETECTABLE_SCALES * SCALE[self.figure]:
-            return Change(*names, ChangeVerdict.NOTHING, *counts, detectable=detectable, why=Why.TOO_VAGUE)
+            return FigureChange(
+                *names, ChangeVerdict.NOTHING, *counts, detectable=detectable, why=Why.TOO_VAGUE
+            )
         holds = True
         if verdict is not ChangeVerdict.NOT_TOLD and odd.any():
             rest = self.answer(~odd) if np.count_nonzero(~odd) >= LEAST_OUTINGS else None
             holds = rest is not None and _verdict(*rest.interval()) is verdict
         verdict = verdict if holds else ChangeVerdict.NOT_TOLD
-        return Change(*names, verdict, *counts, whole.value, low, high, detectable, holds=holds)
+        return FigureChange(*names, verdict, *counts, whole.value, low, high, detectable, holds=holds)
 
 
 def _verdict(low: float, high: float) -> ChangeVerdict:

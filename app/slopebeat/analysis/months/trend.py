@@ -30,8 +30,8 @@ HR_DAY_CV_PERCENT = (1.1, 1.4)
 """Day-to-day variation of submaximal heart rate (Lamberts 2004, J Strength Cond Res 18:641)."""
 
 DECOUPLING_NOISE_POINTS = 4.0
-"""Changes of decoupling under this are not told from day-to-day heart rate: its variation makes a smallest
-detectable change of 3.0-3.9 % (:func:`mdc95`). No test-retest study of decoupling itself was found."""
+"""Changes of decoupling under this do not stand out from day-to-day heart rate: its variation makes a
+smallest detectable change of 3.0-3.9 % (:func:`mdc95`). No test-retest study of decoupling was found."""
 
 
 class PMethod(StrEnum):

@@ -2,7 +2,7 @@
 
 An outing is summed up by the mean and the spread of its heart rate; both give the share in any band. The
 spread is what uneven ground and stopping cost, and follows the variation of the work; the mean is what was
-aimed at, and is foretold by what it was, or kept in the middle of the band give or take the day.
+aimed at, and is predicted by what it was, or kept in the middle of the band give or take the day.
 """
 
 from __future__ import annotations
@@ -119,7 +119,7 @@ def predicted(
 
 
 class Foretelling:
-    """An outing foretold for any band and target: what is drawn hangs on neither, and is drawn once."""
+    """An outing predicted for any band and target: what is drawn hangs on neither, and is drawn once."""
 
     def __init__(self, known: Sequence[PastOuting], variation: float | None) -> None:
         """``known`` and ``variation`` are those of :func:`predicted`."""

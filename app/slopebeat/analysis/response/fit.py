@@ -27,7 +27,7 @@ from slopebeat.model.message import Message, message
 from slopebeat.model.numerics import REACH_95, running_median
 from slopebeat.model.track import Array, Track
 
-LEAST_RESPONSE_S = 1800.0  # fitted time under which drift is not told from chance [project choice]
+LEAST_RESPONSE_S = 1800.0  # fitted time under which drift is not distinguishable from chance [project choice]
 LEAST_GAIN_SHARE = 0.1  # of the line through standing; surely under it is no answer [project choice]
 SURPRISE_SDS, SURPRISE_BPM = 4.5, 6.0  # half-minutes further out than both are left out [project choice]
 

@@ -18,7 +18,7 @@ from slopebeat.model.evidence import POWER, OutingEvidence
 from slopebeat.model.track import Array, Track
 
 LEAST_OUTINGS, LEAST_HOURS = 3, 2.0
-"""Earlier outings and fitted hours under which nothing is foretold [project choice]."""
+"""Earlier outings and fitted hours under which nothing is predicted [project choice]."""
 
 HALF_LIFE_DAYS = 60.0
 """Age at which an outing counts half as much as the latest one [project choice, measured on real runs]."""
@@ -45,7 +45,7 @@ CHANGE_BPM_PER_ROOT_WEEK = 1.2
 """How quickly the level becomes uncertain after the last outing [project choice]."""
 
 EDGE_SHARE, EDGE_HOURS = 0.15, 0.25
-"""How far beyond the work and climb seen, as a share of the range, and the hours seen a foretelling still
+"""How far beyond the work and climb seen, as a share of the range, and the hours seen a prediction still
 reaches [project choice]."""
 
 MOST_DAY_SDS, SETTLED_S, SPELL_S = 1.5, 300.0, 600.0

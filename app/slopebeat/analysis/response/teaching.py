@@ -68,7 +68,7 @@ def work_source(track: Track) -> str | None:
 
 TAU_S, DELAY_STEPS = 45.0, 2
 """Time constant and delay in steps of 5 s; one outing alone is fitted about another. Of constants of 20-100 s
-these foretold the heart rate of unseen outings best [project choice, measured on real runs]."""
+these predicted the heart rate of unseen outings best [project choice, measured on real runs]."""
 
 LIMIT_SDS, LEAST_LIMIT_BPM = 2.0, 6.0
 """Half-minutes further off the outing's own line than both weigh less, by Huber 1964 [project choice]."""

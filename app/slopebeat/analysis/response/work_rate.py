@@ -3,7 +3,7 @@
 On foot it is metabolic power per kilogram of body mass; on a bike mechanical power per kilogram of body
 mass. Published equations are used inside their published ranges; grades beyond are held at the edge.
 
-How a bicycle rolls is told from the kind of riding: the resistances its work is modelled with.
+How a bicycle rolls is derived from the kind of riding: the resistances its work is modelled with.
 """
 
 from __future__ import annotations

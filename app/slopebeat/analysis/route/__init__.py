@@ -1,1 +1,1 @@
-"""A way to come: its ground, the athlete's speed on it, and the outing foretold."""
+"""A way to come: its ground, the athlete's speed on it, and the outing predicted."""

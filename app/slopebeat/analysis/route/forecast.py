@@ -34,7 +34,7 @@ HALF_LIFE = 15.0
 """Outings after which one counts half [project choice; from 8 to 40 no difference was measured]."""
 
 SAME_START_M, SAME_START_COUNTS = 500.0, 3.0
-"""An outing begun this near counts so many times: often it is the same round [project choice]."""
+"""An outing started this near counts so many times: often it is the same round [project choice]."""
 
 PER_BPM = (-0.009, 0.003)
 """Log time per bpm of mean heart rate and its doubt: speed goes with the heart rate over the one standing,

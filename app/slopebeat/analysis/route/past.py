@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.analysis.response.work_rate import minetti_running_j_per_kg_m
-from slopebeat.analysis.route.profile import ground_of
+from slopebeat.analysis.route.profile import route_ground
 from slopebeat.model.evidence import GRADE_STEP, GRADES, LEVEL, PastOuting
 from slopebeat.model.track import Array, Track
 
@@ -90,7 +90,7 @@ def unrest_of(grade: Array, lasts_s: Array) -> float:
 
 
 def work_variation(track: Track, work_w_per_kg: Array) -> float | None:
-    """Standard deviation over mean of the minutes' work while the timer runs; None where it is not told."""
+    """Standard deviation over mean of the minutes' work while the timer runs; None where it is not known."""
     lasts = np.where(np.isfinite(work_w_per_kg), track.recorded_s, 0.0)
     minute = ((np.cumsum(lasts) - lasts) / 60.0).astype(int)
     spent = np.bincount(minute, lasts) if lasts.size else np.zeros(0)
@@ -113,7 +113,7 @@ def _heart_seconds(track: Track) -> tuple[int, tuple[float, ...]]:
 
 def _by_grade(track: Track) -> tuple[Array, Array, float] | None:
     """Moving seconds and metres by grade, and the grade's unrest; None without elevation."""
-    ground = ground_of(track.distance_m, track.elevation_m)
+    ground = route_ground(track.distance_m, track.elevation_m)
     if ground is None or not np.isfinite(track.elevation_m).any():
         return None
     cell = np.clip((track.distance_m - track.distance_m[0]) / ground.step_m, 0, ground.grade.size - 1)

@@ -60,7 +60,7 @@ class RouteEvidence:
 
     Attributes
     ----------
-    past : in order of time. learnt : the answer of their hearts to work; None where it is not told.
+    past : in order of time. learnt : the answer of their hearts to work; None where it is not known.
     usual_load_kg : mean load they carried.
     """
 
@@ -71,7 +71,7 @@ class RouteEvidence:
 
 @dataclass(frozen=True, eq=False)
 class Outing:
-    """One way gone one way: what is foretold, and outings drawn along it."""
+    """One way gone one way: what is predicted, and outings drawn along it."""
 
     cast: Forecast
     runs: Runs
@@ -119,7 +119,7 @@ def plan_both(
 ) -> Planning:
     """Foretell the way as usual and held, and draw outings along it.
 
-    ``told`` is called with the share done; what it raises stops the work.
+    ``progress`` is called with the share done; what it raises stops the work.
 
     Raises
     ------
@@ -289,7 +289,7 @@ def lap_plan(
     """Extra laps of a loop on the way after which the median outing reaches the target.
 
     Each lap is taken to give about what the first one gave; from there the number is searched one by one.
-    ``told`` is called with the share done; what it raises stops the work.
+    ``progress`` is called with the share done; what it raises stops the work.
 
     Raises
     ------

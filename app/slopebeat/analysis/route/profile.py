@@ -52,7 +52,7 @@ class RouteGround:
         return 0.5 * (self.distance_m[1:] + self.distance_m[:-1])
 
 
-def ground_of(distance_m: Array, elevation_m: Array) -> RouteGround | None:
+def route_ground(distance_m: Array, elevation_m: Array) -> RouteGround | None:
     """Cut a way into steps.
 
     Parameters

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -94,7 +95,7 @@ class Runs:
 
     Attributes
     ----------
-    ground_share : how far the ground explains the spread of the heart rate that is foretold, 0 to 1.
+    ground_share : how far the ground explains the spread of the heart rate that is predicted, 0 to 1.
     reach_s : (m, n + 1) when each end of a step is reached, the timer running; standing is spread evenly.
     speed_mps : (m, n) while moving. moving_share : (m,) of the time.
     hr_bpm, place_m : (m, k) every ``TIME_STEP_S``; NaN after the end.
@@ -111,7 +112,7 @@ class Runs:
     def total_s(self) -> Array:
         return np.asarray(self.reach_s[:, -1])
 
-    @property
+    @cached_property
     def lasts_s(self) -> Array:
         """(m, k) seconds each time step counts for."""
         left = self.total_s[:, None] - TIME_STEP_S * np.arange(self.hr_bpm.shape[1])
@@ -183,10 +184,9 @@ def _course(work: Array, rise: Array, step: np.ndarray, slopes: Slopes, rng: np.
     """(m, k) what the ground and the hours do to the heart rate, in bpm."""
     gain, up, down, slow, hourly = slopes.draw(work.shape[0], rng).T[:, :, None]
     here, climb = (np.take_along_axis(values, step, axis=1) for values in (work, rise))
-    direct = gain * here + up * np.maximum(climb, 0.0) + down * np.maximum(-climb, 0.0)
-    quick = lag_states(direct.T, TIME_STEP_S, TAU_S).T
-    late = lag_states(here.T, TIME_STEP_S, SLOW_S).T - lag_states(here.T, TIME_STEP_S, TAU_S).T
-    hr = quick + slow * late
+    # What comes late is what the slow answer has over the quick one, so the quick one is taken once of both.
+    direct = (gain - slow) * here + up * np.maximum(climb, 0.0) + down * np.maximum(-climb, 0.0)
+    hr = lag_states(direct.T, TIME_STEP_S, TAU_S).T + slow * lag_states(here.T, TIME_STEP_S, SLOW_S).T
     hr[:, DELAY_STEPS:] = hr[:, :-DELAY_STEPS].copy()
     return np.asarray(hr + hourly * TIME_STEP_S * np.arange(hr.shape[1]) / 3600.0)
 

@@ -35,10 +35,12 @@ def range_of(values: Array) -> Range:
 
 def seconds_by_side(runs: Runs, band: Band) -> dict[int, Array]:
     """(m,) seconds below (-1), in band (0) and above (1) of each run."""
-    known = np.isfinite(runs.hr_bpm)
-    side = np.where(known, band.side(np.nan_to_num(runs.hr_bpm)), 2)
     lasts = runs.lasts_s
-    return {code: np.asarray(np.sum(lasts * (side == code), axis=1)) for code in (-1, 0, 1)}
+    # Nothing lies on either side of what is not a number, which is where a run has ended.
+    below, above = runs.hr_bpm < band.lower_bpm, runs.hr_bpm > band.upper_bpm
+    inside = np.isfinite(runs.hr_bpm) & ~below & ~above
+    parts = {-1: below, 0: inside, 1: above}
+    return {code: np.asarray(np.sum(lasts, axis=1, where=part)) for code, part in parts.items()}
 
 
 def joined_sides_s(cast: Forecast, runs: Runs, band: Band) -> dict[int, Array]:
@@ -130,7 +132,7 @@ def climb_course(climb: Climb, runs: Runs, ground: RouteGround, band: Band) -> C
     place, hr = runs.place_m[:, while_on], runs.hr_bpm[:, while_on]
     here = (place >= ground.distance_m[foot]) & (place < ground.distance_m[top])
     known = np.isfinite(hr)
-    above = here & known & (np.nan_to_num(hr) > band.upper_bpm)
+    above = here & (hr > band.upper_bpm)
     # Walking out of the picture, the last value is held: it belongs to nobody's climb.
     filled = np.where(known, hr, np.nanmin(hr))
     smooth = uniform_filter1d(filled, round(PEAK_OVER_S / TIME_STEP_S), axis=1)
@@ -143,7 +145,7 @@ def climb_course(climb: Climb, runs: Runs, ground: RouteGround, band: Band) -> C
         vertical_m_per_h=range_of(3600.0 * climb.gain_m / moving),
         hr_top_bpm=range_of(filled[np.arange(arrive.size), arrive - 1]),
         hr_peak_bpm=range_of(np.max(np.where(here, smooth, 0.0), axis=1)),
-        above_s=range_of(np.sum(runs.lasts_s[:, while_on] * above, axis=1)),
+        above_s=range_of(np.sum(runs.lasts_s[:, while_on], axis=1, where=above)),
         exit_probability=float(np.mean(np.isfinite(exits))),
         exit_after_m=float(np.median(exits[np.isfinite(exits)])) if np.isfinite(exits).any() else None,
         episodes_above=range_of(counts),
@@ -158,24 +160,31 @@ def climb_steps(climb: Climb, ground: RouteGround) -> tuple[int, int]:
 
 def _episode_counts(runs: Runs, band: Band, side: int) -> Array:
     """(m,) number of episodes on one side of the band in each run."""
-    known = np.isfinite(runs.hr_bpm)
-    out = known & (band.side(np.nan_to_num(runs.hr_bpm)) == side)
-    return np.array([float(len(_episodes(row))) for row in out])
+    beyond = runs.hr_bpm > band.upper_bpm if side > 0 else runs.hr_bpm < band.lower_bpm
+    run, _ = _episodes(beyond)
+    return np.bincount(run, minlength=beyond.shape[0]).astype(float)
 
 
-def _episodes(out: np.ndarray) -> Spans:
-    """Episodes of one run, (k,) out of band or not, by the rules that hold for a recorded outing."""
-    t = TIME_STEP_S * np.arange(out.size + 1)
-    found = Spans.from_mask(t, np.append(out, False))
-    return found.bridged(BRIDGED_BREAK_S).at_least(SHORTEST_EPISODE_S)
+def _episodes(out: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Run and first step of each episode, by the rules that hold for a recorded outing.
+
+    Parameters
+    ----------
+    out : (m, k) whether each run is out of band on one side at each step.
+    """
+    # All runs as one long outing, with so much between them that nothing reaches from one into the next.
+    apart = int(np.ceil(BRIDGED_BREAK_S / TIME_STEP_S))
+    row = np.pad(out, ((0, 0), (0, apart))).ravel()
+    found = Spans.from_mask(TIME_STEP_S * np.arange(row.size), row)
+    episodes = found.bridged(BRIDGED_BREAK_S).at_least(SHORTEST_EPISODE_S)
+    first = np.rint(episodes.start_s / TIME_STEP_S).astype(int)
+    return first // (out.shape[1] + apart), first % (out.shape[1] + apart)
 
 
 def _exits(above: np.ndarray, place_m: Array, foot_m: float) -> tuple[Array, Array]:
     """Metres from the foot to the first episode over the band of each run (NaN: none), and how many."""
-    first, count = np.full(above.shape[0], np.nan), np.zeros(above.shape[0])
-    for run in np.flatnonzero(above.any(axis=1)):
-        episodes = _episodes(above[run])
-        count[run] = len(episodes)
-        if len(episodes):
-            first[run] = place_m[run, round(float(episodes.start_s[0]) / TIME_STEP_S)] - foot_m
-    return first, count
+    run, step = _episodes(above)
+    first = np.full(above.shape[0], np.nan)
+    with_any, earliest = np.unique(run, return_index=True)
+    first[with_any] = place_m[with_any, step[earliest]] - foot_m
+    return first, np.bincount(run, minlength=above.shape[0]).astype(float)

@@ -14,7 +14,7 @@ from slopebeat.review.archive.archive import open_archive
 from slopebeat.review.archive.library import brought, merge_archive, write_archive
 from slopebeat.review.archive.words import archive_words, change_words, merge_words
 from slopebeat.review.imports.recompute import recompute
-from slopebeat.review.present.figure import table
+from slopebeat.review.present.figure import aligned_lines
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -67,7 +67,7 @@ def _show(options: argparse.Namespace) -> None:
     outings = trn("{count} outing", "{count} outings", len(held.outings)).format(count=len(held.outings))
     bands = trn("{n} band", "{n} bands", len(held.bands)).format(n=len(held.bands))
     print(f"{held.athlete.name}: {outings}, {bands}")
-    for line in table([(outing, text) for outing, text in lines], left=(0, 1), indent="  "):
+    for line in aligned_lines([(outing, text) for outing, text in lines], left=(0, 1), indent="  "):
         print(line)
 
 
@@ -83,6 +83,6 @@ def _take(options: argparse.Namespace) -> None:
     with Library.open_or_create(options.library or default_path()) as library:
         merge = merge_archive(library, options.file)
         print(merge_words(merge))
-        for line in table([change_words(each) for each in merge.brought], left=(0, 1), indent="  "):
+        for line in aligned_lines([change_words(each) for each in merge.brought], left=(0, 1), indent="  "):
             print(line)
         recompute(library, merge.athlete, few_here=True)

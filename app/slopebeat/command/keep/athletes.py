@@ -10,17 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from slopebeat.api.library import athlete_of
-from slopebeat.command.common import (
-    act_on_library,
-    act_parser,
-    add_day_options,
-    add_json_option,
-    add_path,
-    ask_first,
-    finish_act,
-    give_answer,
-    is_between,
-)
+from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options
 from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.store import Library
@@ -39,47 +29,47 @@ from slopebeat.review.people import (
     removed_words,
     transferred_words,
 )
-from slopebeat.review.present.figure import table
+from slopebeat.review.present.figure import aligned_lines
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
     """Describe the command to its argument parser."""
     parser.description = tr("Show who is in a library; rename, merge and remove athletes, move outings.")
     acts = parser.add_subparsers(dest="act", metavar=tr("command"))
-    show = act_parser(acts, "list", tr("show every athlete and what is kept (the default)"))
-    finish_act(show, _list, _options)
-    rename = act_parser(acts, "rename", tr("give an athlete another name"))
+    show = common.act_parser(acts, "list", tr("show every athlete and what is kept (the default)"))
+    common.finish_act(show, _list, _options)
+    rename = common.act_parser(acts, "rename", tr("give an athlete another name"))
     rename.add_argument("name", metavar=tr("NAME"), help=tr("the name now"))
     rename.add_argument("to", metavar=tr("NEW"), help=tr("the name to be"))
-    finish_act(rename, _rename, _options)
-    merge = act_parser(acts, "merge", tr("make two athletes one"))
+    common.finish_act(rename, _rename, _options)
+    merge = common.act_parser(acts, "merge", tr("make two athletes one"))
     merge.add_argument("name", metavar=tr("NAME"), help=tr("whose everything goes over"))
     merge.add_argument("into", metavar=tr("OTHER"), help=tr("the one that stays"))
-    finish_act(merge, _merge, _options, asks=True)
-    remove = act_parser(acts, "remove", tr("remove an athlete with everything"))
+    common.finish_act(merge, _merge, _options, asks=True)
+    remove = common.act_parser(acts, "remove", tr("remove an athlete with everything"))
     remove.add_argument("name", metavar=tr("NAME"), help=tr("who goes"))
-    finish_act(remove, _remove, _options, asks=True)
-    move = act_parser(acts, "move", tr("give outings of some days another athlete"))
+    common.finish_act(remove, _remove, _options, asks=True)
+    move = common.act_parser(acts, "move", tr("give outings of some days another athlete"))
     move.add_argument("name", metavar=tr("NAME"), help=tr("whose outings they are"))
     move.add_argument("into", metavar=tr("OTHER"), help=tr("whose they are to be"))
-    add_day_options(move)
-    finish_act(move, _move, _options, asks=True)
+    common.add_day_options(move)
+    common.finish_act(move, _move, _options, asks=True)
     _options(parser)
-    parser.set_defaults(run=act_on_library, carry_out=_list, first_day=None, last_day=None, yes=False)
+    parser.set_defaults(run=common.act_on_library, carry_out=_list, first_day=None, last_day=None, yes=False)
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
     """What every act takes, before its word or after it."""
     words = tr("the library (default: your own)")
-    add_path(parser, "--library", words)
-    add_json_option(parser)
+    common.add_path(parser, "--library", words)
+    common.add_json_option(parser)
     add_speech_options(parser)
 
 
 def _list(options: argparse.Namespace, library: Library) -> None:
     rows = [(each, library.transfers.belongings(each.identity)) for each in library.athletes]
     values = [{"name": each.name, **vars(kept)} for each, kept in rows]
-    give_answer(options.json, lambda: _as_text(rows), lambda: {"athletes": values})
+    common.give_answer(options.json, lambda: _as_text(rows), lambda: {"athletes": values})
 
 
 def _as_text(rows: Sequence[tuple[Athlete, Belongings]]) -> str:
@@ -89,21 +79,21 @@ def _as_text(rows: Sequence[tuple[Athlete, Belongings]]) -> str:
     listed_rows = [
         (each.name, *(f"{n}" for n in (kept.outings, kept.notes, kept.bands))) for each, kept in rows
     ]
-    return "\n".join(table((heads, *listed_rows)))
+    return "\n".join(aligned_lines((heads, *listed_rows)))
 
 
 def _rename(options: argparse.Namespace, library: Library) -> None:
     athlete = athlete_of(library, options.name)
     kept = library.athletes.change(replace(athlete, name=options.to))
     text = tr("{name} is called {new} now.").format(name=athlete.name, new=kept.name)
-    give_answer(options.json, lambda: text, lambda: {"name": kept.name})
+    common.give_answer(options.json, lambda: text, lambda: {"name": kept.name})
 
 
 def _merge(options: argparse.Namespace, library: Library) -> int | None:
     gone, into = _two(options, library)
     kept = library.transfers.belongings(gone.identity)
     if not options.yes:
-        return ask_first(options, merge_question(library, gone, into), vars(kept))
+        return common.ask_first(options, merge_question(library, gone, into), vars(kept))
     done = library.transfers.merge(gone.identity, into.identity)
     _transferred(options, library, done, into)
     return None
@@ -112,14 +102,16 @@ def _merge(options: argparse.Namespace, library: Library) -> int | None:
 def _move(options: argparse.Namespace, library: Library) -> int | None:
     gone, into = _two(options, library)
     chosen = [
-        each for each in outings_as_noted(library, gone.identity) if is_between(options, each.local_day())
+        each
+        for each in outings_as_noted(library, gone.identity)
+        if common.is_between(options, each.local_day())
     ]
     if not chosen:
         raise UserError(tr("There is no such outing."))
     identities = [each.identity for each in chosen]
     if not options.yes:
         kept = of_outings(library, identities)
-        return ask_first(options, move_question(library, identities, gone, into), vars(kept))
+        return common.ask_first(options, move_question(library, identities, gone, into), vars(kept))
     done = library.transfers.move(identities, into.identity)
     _transferred(options, library, done, into)
     return None
@@ -127,16 +119,16 @@ def _move(options: argparse.Namespace, library: Library) -> int | None:
 
 def _transferred(options: argparse.Namespace, library: Library, done: Transferred, into: Athlete) -> None:
     recompute(library, into.identity)
-    give_answer(options.json, lambda: transferred_words(done, into), lambda: dict(vars(done)))
+    common.give_answer(options.json, lambda: transferred_words(done, into), lambda: dict(vars(done)))
 
 
 def _remove(options: argparse.Namespace, library: Library) -> int | None:
     athlete = athlete_of(library, options.name)
     kept = library.transfers.belongings(athlete.identity)
     if not options.yes:
-        return ask_first(options, removal_question(library, athlete), vars(kept))
+        return common.ask_first(options, removal_question(library, athlete), vars(kept))
     count = remove_athlete(library, athlete.identity, Notebooks())
-    give_answer(options.json, lambda: removed_words(athlete, count), lambda: {"outings": count})
+    common.give_answer(options.json, lambda: removed_words(athlete, count), lambda: {"outings": count})
     return None
 
 

@@ -11,19 +11,7 @@ from dataclasses import replace
 from typing import Any
 
 from slopebeat.api.library import GROUNDS, athlete_of
-from slopebeat.command.common import (
-    act_on_library,
-    act_parser,
-    add_band_options,
-    add_json_option,
-    add_library_options,
-    add_number,
-    ask_first,
-    band_given,
-    day,
-    finish_act,
-    give_answer,
-)
+from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
@@ -34,7 +22,7 @@ from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.recording import typed_title
 from slopebeat.review.bands import exchange, removal_words, same_day, taken_words
 from slopebeat.review.imports.recompute import recompute
-from slopebeat.review.present.figure import table
+from slopebeat.review.present.figure import aligned_lines
 from slopebeat.review.price.gap import with_hard_threshold, without_hard_threshold
 from slopebeat.review.words.basis import how_words
 from slopebeat.review.words.names import key_name
@@ -57,46 +45,46 @@ def describe(parser: argparse.ArgumentParser) -> None:
     """Describe the command to its argument parser."""
     parser.description = tr("Show the heart-rate bands in force over time; add, change and remove them.")
     acts = parser.add_subparsers(dest="act", metavar=tr("command"))
-    show = act_parser(acts, "list", tr("show every band and how it was found (the default)"))
-    finish_act(show, _list, _options)
-    add = act_parser(acts, "add", tr("put a band in force from a day on"))
-    add.add_argument("day", type=day, metavar=tr("DAY"), help=tr("the first day it holds"))
+    show = common.act_parser(acts, "list", tr("show every band and how it was found (the default)"))
+    common.finish_act(show, _list, _options)
+    add = common.act_parser(acts, "add", tr("put a band in force from a day on"))
+    add.add_argument("day", type=common.day, metavar=tr("DAY"), help=tr("the first day it holds"))
     add.add_argument(
         "--ground", choices=GROUNDS, help=tr("for outings on foot or on a bike; both if left out")
     )
     _band_options(add)
-    finish_act(add, _add, _options, asks=True)
-    change = act_parser(acts, "change", tr("change a band: its edges, its day, how it was found"))
+    common.finish_act(add, _add, _options, asks=True)
+    change = common.act_parser(acts, "change", tr("change a band: its edges, its day, how it was found"))
     _which(change)
     change.add_argument(
-        "--to-day", type=day, metavar=tr("DAY"), help=tr("let it hold from this day on instead")
+        "--to-day", type=common.day, metavar=tr("DAY"), help=tr("let it hold from this day on instead")
     )
     _band_options(change)
-    finish_act(change, _change, _options, asks=True)
-    remove = act_parser(acts, "remove", tr("remove a band; the one before it stays in force"))
+    common.finish_act(change, _change, _options, asks=True)
+    remove = common.act_parser(acts, "remove", tr("remove a band; the one before it stays in force"))
     _which(remove)
-    finish_act(remove, _remove, _options, asks=True)
+    common.finish_act(remove, _remove, _options, asks=True)
     _options(parser)
-    parser.set_defaults(run=act_on_library, carry_out=_list, **dict.fromkeys(_GIVEN), yes=False)
+    parser.set_defaults(run=common.act_on_library, carry_out=_list, **dict.fromkeys(_GIVEN), yes=False)
 
 
 def _which(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("day", type=day, metavar=tr("DAY"), help=tr("the day from which it holds"))
+    parser.add_argument("day", type=common.day, metavar=tr("DAY"), help=tr("the day from which it holds"))
     said = tr("its ground; may be left out when there is only one band of that day")
     parser.add_argument("--ground", choices=GROUNDS, help=said)
 
 
 def _band_options(parser: argparse.ArgumentParser) -> None:
-    add_band_options(parser)
+    common.add_band_options(parser)
     parser.add_argument("--found", metavar=tr("TEXT"), help=tr("how it was found, in your own words"))
     said = tr("heart rate at the hard threshold, where it is known")
-    add_number(parser, "--hard-threshold", "N", said)
+    common.add_number(parser, "--hard-threshold", "N", said)
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
     """What every act takes, before its word or after it."""
-    add_library_options(parser, tr("whose bands; may be left out when there is only one athlete"))
-    add_json_option(parser)
+    common.add_library_options(parser, tr("whose bands; may be left out when there is only one athlete"))
+    common.add_json_option(parser)
     add_speech_options(parser)
 
 
@@ -104,7 +92,9 @@ def _list(options: argparse.Namespace, library: Library) -> None:
     """Of every athlete where none is named."""
     everyone = list(library.athletes) if options.athlete is None else [athlete_of(library, options.athlete)]
     rows = [(athlete, period) for athlete in everyone for period in library.bands.of(athlete.identity)]
-    give_answer(options.json, lambda: _as_text(rows), lambda: {"bands": [_values(*row) for row in rows]})
+    common.give_answer(
+        options.json, lambda: _as_text(rows), lambda: {"bands": [_values(*row) for row in rows]}
+    )
 
 
 def _as_text(rows: Sequence[tuple[Athlete, BandPeriod]]) -> str:
@@ -115,7 +105,7 @@ def _as_text(rows: Sequence[tuple[Athlete, BandPeriod]]) -> str:
         (athlete.name, key_name(each.ground), str(each.from_day), str(each.band), how_words(each.band))
         for athlete, each in rows
     ]
-    return "\n".join(table((heads, *told), left=(0, 1, 2, 3, 4)))
+    return "\n".join(aligned_lines((heads, *told), left=(0, 1, 2, 3, 4)))
 
 
 def _values(athlete: Athlete, period: BandPeriod) -> dict[str, Any]:
@@ -133,7 +123,7 @@ def _values(athlete: Athlete, period: BandPeriod) -> dict[str, Any]:
 
 def _add(options: argparse.Namespace, library: Library) -> int | None:
     athlete = athlete_of(library, options.athlete)
-    band = band_given(options)
+    band = common.band_given(options)
     if band is None:
         raise UserError(tr("Say which band with --band LO-HI or --hr-max N."))
     if options.hr_max is None:
@@ -146,7 +136,7 @@ def _add(options: argparse.Namespace, library: Library) -> int | None:
 
 def _change(options: argparse.Namespace, library: Library) -> int | None:
     athlete, period = _meant(options, library)
-    band = band_given(options)
+    band = common.band_given(options)
     if band is None:
         band = period.band
     elif options.hr_max is None:
@@ -182,7 +172,7 @@ def _put(
     there = [each for each in (same_day(others, period) for period in come) if each is not None]
     there = [each for each in there if each not in come]
     if there and not options.yes:
-        return ask_first(options, " ".join(map(taken_words, there)))
+        return common.ask_first(options, " ".join(map(taken_words, there)))
     exchange(library, [*gone, *there], come)
     told = tr("From {day} on the band {band} is in force for {name}, {ground}.")
     lines = [
@@ -196,7 +186,7 @@ def _put(
 def _remove(options: argparse.Namespace, library: Library) -> int | None:
     athlete, period = _meant(options, library)
     if not options.yes:
-        return ask_first(options, removal_words(library, period))
+        return common.ask_first(options, removal_words(library, period))
     exchange(library, [period], [])
     told = tr("The band {band} from {day} was removed.").format(band=period.band, day=period.from_day)
     _done(options, library, athlete, [told], [])
@@ -212,7 +202,7 @@ def _done(
 ) -> None:
     renewed = len(recompute(library, athlete.identity, few_here=True).renewed)
     values = {"done": True, "bands": [_values(athlete, each) for each in come], "reviewed_again": renewed}
-    give_answer(options.json, lambda: "\n".join(lines), lambda: values)
+    common.give_answer(options.json, lambda: "\n".join(lines), lambda: values)
 
 
 def _meant(options: argparse.Namespace, library: Library) -> tuple[Athlete, BandPeriod]:

@@ -7,17 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from slopebeat.api.library import athlete_of
-from slopebeat.command.common import (
-    EXIT_ASKED,
-    act_on_library,
-    act_parser,
-    add_day_options,
-    add_json_option,
-    add_library_options,
-    finish_act,
-    give_answer,
-    is_between,
-)
+from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
@@ -27,7 +17,7 @@ from slopebeat.model.note_kinds import SPORTS, Author
 from slopebeat.model.recording import Sport, typed_title
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.notes.corrections import outings_as_noted, put_sports, put_titles
-from slopebeat.review.present.figure import table
+from slopebeat.review.present.figure import aligned_lines
 from slopebeat.review.present.listed import name_of, start_of
 from slopebeat.review.words.names import kilograms, sport_name
 
@@ -46,33 +36,35 @@ def describe(parser: argparse.ArgumentParser) -> None:
     """Describe the command to its argument parser."""
     parser.description = tr("Show the outings of an athlete; put title and sport right for many at once.")
     acts = parser.add_subparsers(dest="act", metavar=tr("command"))
-    show = act_parser(acts, "list", tr("show every outing (the default)"))
-    finish_act(show, _list, _options)
-    change = act_parser(acts, "change", tr("give outings of some days a title or another sport"))
+    show = common.act_parser(acts, "list", tr("show every outing (the default)"))
+    common.finish_act(show, _list, _options)
+    change = common.act_parser(acts, "change", tr("give outings of some days a title or another sport"))
     change.add_argument("--title", metavar=tr("TEXT"), help=tr("one title for all of them"))
     said = tr("what was done; {word} takes the file's word again").format(word=AS_RECORDED)
     change.add_argument("--sport", choices=(*_SPORTS, AS_RECORDED), help=said)
     roles = tr("who puts the sport right: {athlete} (the default) or {coach}")
     change.add_argument("--role", choices=_ROLES, help=roles.format(athlete="athlete", coach="coach"))
     change.add_argument("--yes", action="store_true", help=tr("do it; else it is only told what changes"))
-    finish_act(change, _change, _options)
+    common.finish_act(change, _change, _options)
     _options(parser)
-    parser.set_defaults(run=act_on_library, carry_out=_list, **dict.fromkeys(_GIVEN), yes=False)
+    parser.set_defaults(run=common.act_on_library, carry_out=_list, **dict.fromkeys(_GIVEN), yes=False)
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
     """What every act takes, before its word or after it."""
-    add_day_options(parser)
+    common.add_day_options(parser)
     said = tr("only outings of this sport, as it stands now")
     parser.add_argument("--sport-now", choices=[str(s).replace(" ", "-") for s in Sport], help=said)
-    add_library_options(parser)
-    add_json_option(parser)
+    common.add_library_options(parser)
+    common.add_json_option(parser)
     add_speech_options(parser)
 
 
 def _list(options: argparse.Namespace, library: Library) -> None:
     rows = _meant(options, library)
-    give_answer(options.json, lambda: _as_text(rows), lambda: {"outings": [_values(each) for each in rows]})
+    common.give_answer(
+        options.json, lambda: _as_text(rows), lambda: {"outings": [_values(each) for each in rows]}
+    )
 
 
 def _meant(options: argparse.Namespace, library: Library) -> list[StoredOuting]:
@@ -81,7 +73,8 @@ def _meant(options: argparse.Namespace, library: Library) -> list[StoredOuting]:
     return [
         each
         for each in outings_as_noted(library, athlete.identity)
-        if is_between(options, each.local_day()) and (sport is None or sport == each.sport.replace(" ", "-"))
+        if common.is_between(options, each.local_day())
+        and (sport is None or sport == each.sport.replace(" ", "-"))
     ]
 
 
@@ -98,7 +91,7 @@ def _as_text(rows: Sequence[StoredOuting]) -> str:
         )
         for each in rows
     ]
-    return "\n".join(table((heads, *text), left=(0, 1, 2)))
+    return "\n".join(aligned_lines((heads, *text), left=(0, 1, 2)))
 
 
 def _values(outing: StoredOuting) -> dict[str, Any]:
@@ -126,8 +119,8 @@ def _change(options: argparse.Namespace, library: Library) -> int | None:
     identities = [each.identity for each in chosen]
     if not options.yes:
         told = f"{_as_text(chosen)}\n{tr('Nothing was changed; give --yes to do it.')}"
-        give_answer(options.json, lambda: told, lambda: {"done": False, "outings": len(chosen)})
-        return EXIT_ASKED
+        common.give_answer(options.json, lambda: told, lambda: {"done": False, "outings": len(chosen)})
+        return common.EXIT_ASKED
     with library.together():
         if title is not None:
             put_titles(library, dict.fromkeys(identities, title))
@@ -137,5 +130,5 @@ def _change(options: argparse.Namespace, library: Library) -> int | None:
     renewed = len(recompute(library, chosen[0].athlete, few_here=True).renewed)
     text = trn("{n} outing was changed.", "{n} outings were changed.", len(chosen)).format(n=len(chosen))
     values = {"done": True, "outings": len(chosen), "reviewed_again": renewed}
-    give_answer(options.json, lambda: text, lambda: values)
+    common.give_answer(options.json, lambda: text, lambda: values)
     return None

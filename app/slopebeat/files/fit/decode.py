@@ -17,7 +17,7 @@ from slopebeat.files.limits import MOST_KEPT_MESSAGES, MOST_RECORDS, too_many
 from slopebeat.files.progress import Ticker
 
 WALKED_SHARE = 0.5
-"""Share of the progress told while the messages are found; the records come all at once [project choice]."""
+"""Share of the progress while the messages are found; the records come all at once [project choice]."""
 
 RECORDS, OTHER_MESSAGES = "many.records", "many.other_messages"
 """What is counted against a limit, as said when there is too much of it."""

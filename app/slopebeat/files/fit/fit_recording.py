@@ -146,7 +146,7 @@ def _record_warnings(time_s: NDArray[np.float64], trusted: NDArray[np.bool_]) ->
 
 
 def _sessions(content: FitContent) -> tuple[NDArray[np.float64], list[Fields]]:
-    """Sessions by start time; records belong to the last session begun, early ones to the first."""
+    """Sessions by start time; records belong to the last session started, early ones to the first."""
     by_start: dict[float, Fields] = {}
     for fields in content.all_of("session"):
         start = number(fields, "start_time")

@@ -1,4 +1,4 @@
-"""Read XML a part at a time: the tree of each part is built, told and dropped before the next."""
+"""Read XML a part at a time: the tree of each part is built, reported and dropped before the next."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ _MOST_NAMES = 10_000  # different names remembered; real files have a few dozen
 
 
 class Listener(Protocol):
-    """What is told of a document, in its order; names are plain ones, the root's parent is ""."""
+    """What is reported of a document, in its order; names are plain ones, the root's parent is ""."""
 
     def started(self, name: str, parent: str, element: Element) -> None:
         """An element begins, its attributes are there."""
@@ -50,8 +50,8 @@ class DocumentParts:
 
     Parameters
     ----------
-    point_names : plain names of the elements told in one piece.
-    uniform_ended : told of points written alike, one after another, where that is faster; None for never.
+    point_names : plain names of the elements reported in one piece.
+    uniform_ended : gets points written alike, one after another, where that is faster; None for never.
     """
 
     def __init__(
@@ -142,7 +142,7 @@ class DocumentParts:
         return end
 
     def _newest(self) -> Element | None:
-        """The last element begun below those that are open."""
+        """The last element started below those that are open."""
         return self._open[-1][-1] if self._open and len(self._open[-1]) else None
 
     def _tell_before_damage(self) -> None:
@@ -155,7 +155,7 @@ class DocumentParts:
             if root is not None:
                 self._finish(root)
             return
-        # With a point begun behind it, the last element of those that are told is whole for certain.
+        # With a point started behind it, the last element of those that are reported is whole for certain.
         innermost.append(Element(next(iter(self._point_names))))
         self._tell_whole(builder.close())
 

@@ -20,7 +20,7 @@ _LEAP_SECOND = re.compile(r"(.*\d\d:?\d\d:?)60(?!\d)(.*)", re.DOTALL)
 def parse_time(text: str | None) -> datetime | None:
     """An ISO 8601 time; one without an offset means UTC. None when it is no time.
 
-    A leap second is told as the second after it, as Unix time counts it.
+    A leap second is reported as the second after it, as Unix time counts it.
     """
     written = (text or "").strip()
     time = _parsed(written)

@@ -189,7 +189,7 @@ class UniformRuns:
     Parameters
     ----------
     point_names : plain names of the points.
-    ended : told of points that were written alike.
+    ended : gets points that were written alike.
     """
 
     def __init__(

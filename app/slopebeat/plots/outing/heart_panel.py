@@ -119,7 +119,7 @@ STATES = (BandState.BELOW, BandState.ABOVE, BandState.IN_BAND)
 
 
 AROUND_S = 120.0
-"""Before and after a stretch doubted by earlier outings what they foretell is drawn as well
+"""Before and after a stretch doubted by earlier outings what they predict is drawn as well
 [project choice]."""
 
 
@@ -244,7 +244,7 @@ class HeartPanel(Panel):
 
 
 def _predicted(review: Review) -> Array:
-    """(n,) what earlier outings foretell, in and about the stretches they show to be wrong; NaN elsewhere."""
+    """(n,) what earlier outings predict, in and about the stretches they show to be wrong; NaN elsewhere."""
     t, line = review.track.t_s, np.full(len(review.track), np.nan)
     if review.predicted is None:
         return line

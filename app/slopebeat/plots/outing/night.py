@@ -9,7 +9,7 @@ from slopebeat.review.outing import Review
 from slopebeat.review.words.names import night_words
 
 
-def night_spans(review: Review, scale: XScale) -> list[Span]:
+def shown_night(review: Review, scale: XScale) -> list[Span]:
     """Its hours, with the time by the clock where that is known."""
     spans = []
     for start, end in review.nights:

@@ -22,7 +22,7 @@ from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 
 MOST_TOLD = 5
-"""Notes told of at one place [project choice]."""
+"""Notes listed at one place [project choice]."""
 
 SHORTEST_S = 1.0
 """A shorter drag is a click [project choice]."""

@@ -1,4 +1,4 @@
-"""A small sign of its own for each kind of note, told apart by shape; no letters, no colour needed."""
+"""A small sign of its own for each kind of note, distinguished by shape; no letters, no colour needed."""
 
 from __future__ import annotations
 

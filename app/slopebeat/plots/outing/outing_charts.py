@@ -14,7 +14,7 @@ from slopebeat.plots.chart import ChartStack
 from slopebeat.plots.outing.band_on_charts import BandOnCharts
 from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.lines import XScale
-from slopebeat.plots.outing.night import night_spans
+from slopebeat.plots.outing.night import shown_night
 from slopebeat.plots.outing.notes_on_charts import NotesOnCharts
 from slopebeat.plots.outing.panels import GroundPanel, Panel, RatePanel, idle_spans
 from slopebeat.plots.outing.pieces_on_charts import PiecesOnCharts
@@ -144,7 +144,7 @@ class OutingCharts(ChartStack):
         along_distance = choice.along is Along.DISTANCE and bool(np.isfinite(track.distance_m).any())
         self._scale = XScale(track.t_s, track.distance_m if along_distance else None)
         self.heart.show(review, self._scale, choice.fitted)
-        idle, night = idle_spans(track, self._scale), night_spans(review, self._scale)
+        idle, night = idle_spans(track, self._scale), shown_night(review, self._scale)
         for panel in self.panels:
             # Named once, in the uppermost panel.
             panel.set_idle(idle if panel is self.heart else [Span(s.start_x, s.end_x) for s in idle])
@@ -221,7 +221,7 @@ class OutingCharts(ChartStack):
             self._show_draft()
 
     def _show_draft(self) -> None:
-        """A stretch begun at the cursor runs to where the cursor is now."""
+        """A stretch started at the cursor runs to where the cursor is now."""
         start_s, scale = self._session.doubts.draft_s, self._scale
         if start_s is None or scale is None:
             self.heart.show_draft(None)

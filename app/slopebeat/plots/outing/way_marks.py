@@ -13,6 +13,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, figure
 from slopebeat.model.track import Array
+from slopebeat.plots.chart import round_step
 from slopebeat.plots.kept_picture import KeptPicture, whole_dots
 from slopebeat.plots.overlay import PixelItem, small_font
 from slopebeat.plots.theme import theme
@@ -49,12 +50,6 @@ class DrawnWay:
 
 
 NO_WAY = DrawnWay(np.zeros(0), np.zeros(0), np.zeros(0), ())
-
-
-def round_step(least: float) -> float:
-    """The smallest of 1, 2, 5, 10, 20, ... that is at least this."""
-    power = 10.0 ** math.floor(math.log10(max(least, 1.0)))
-    return next(factor * power for factor in (1.0, 2.0, 5.0, 10.0) if factor * power >= least - 1e-9)
 
 
 def turning_into(angle_rad: float) -> QPolygonF:
@@ -187,7 +182,7 @@ def round_distances(along_m: Array, pixels: Array) -> Iterator[tuple[int, float]
     whole = GROUND.shown(float(along_m[-1] - along_m[0]))
     if whole < 1.0 or pixels[-1] <= 0.0:
         return
-    step = round_step(APART_PX * whole / float(pixels[-1]))
+    step = round_step(max(APART_PX * whole / float(pixels[-1]), 1.0))
     for number in range(1, math.floor(whole / step + 1e-9) + 1):
         at = int(np.searchsorted(along_m, along_m[0] + GROUND.si(number * step)))
         if at < along_m.size - 1:

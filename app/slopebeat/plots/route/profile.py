@@ -186,7 +186,7 @@ class _Part:
 
 
 class RouteProfile(ChartStack):
-    """Drawn anew for each plan. A stretch drawn with the mouse is told by ``stretch_drawn``."""
+    """Drawn anew for each plan. A stretch drawn with the mouse is reported by ``stretch_drawn``."""
 
     stretch_drawn = Signal(float, float)
 

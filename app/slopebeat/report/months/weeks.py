@@ -10,8 +10,7 @@ from slopebeat.report.months.story import Part, Picture, Section, Story
 from slopebeat.report.tables import Table, table_of
 from slopebeat.review.cautions import cautions
 from slopebeat.review.present.figure import On
-from slopebeat.review.present.week import BOARD_FIGURES
-from slopebeat.review.present.weeks import PHASE_FIGURES, WEEK_FIGURES
+from slopebeat.review.present.weeks import BOARD_FIGURES, PHASE_FIGURES, WEEK_FIGURES
 from slopebeat.review.week.athlete import AthleteWeeks, coming_week
 from slopebeat.review.week.board import AthleteWeek, Board, WeekRow
 from slopebeat.review.week.words import apart_words, board_words, edges_sentence

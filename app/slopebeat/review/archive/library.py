@@ -223,7 +223,7 @@ def _met(
     try:
         recordings = read(data, name=outings[0].outing.file_name).recordings
     except UserError:
-        return [None] * len(outings)  # It is told when it is reviewed.
+        return [None] * len(outings)  # It is reported when it is reviewed.
     found: list[OutingMatch | None] = []
     for each in outings:
         activity = each.outing.activity

@@ -11,7 +11,7 @@ from slopebeat.review.archive.library import ArchiveChange, ArchiveMerge, What
 from slopebeat.review.words.names import key_name
 
 MOST_DIFFERENCES = 4
-"""Differences told after a merge; a message is no list [project choice]."""
+"""Differences reported after a merge; a message is no list [project choice]."""
 
 
 def archive_words(archive: Archive, path: Path) -> str:

@@ -9,7 +9,6 @@ from slopebeat.analysis.response.teaching import GROUPS
 from slopebeat.model.evidence import POWER
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MISSING, figure
-from slopebeat.model.units import clock
 from slopebeat.review.day.day import Day
 from slopebeat.review.outing import Review
 from slopebeat.review.present import kinds
@@ -84,13 +83,10 @@ def _drift(row: PartRow) -> str:
     )
 
 
-_TIMES = kinds.Kind(clock)
-
-
 def _seconds(part: Figure) -> Figure:
     """A column of the account; JSON has it in the review of the part."""
     return shown_everywhere(
-        f"part.{part.key}", part.name, kind=_TIMES, get=lambda i, row: row.of_account(part.json)
+        f"part.{part.key}", part.name, kind=kinds.AT, get=lambda i, row: row.of_account(part.json)
     )
 
 
@@ -100,7 +96,6 @@ PART_FIGURES: tuple[Figure, ...] = (
         mark("Part"),
         mark("In order of time; in band, above, below and without heart rate are this part's own."),
         json="number",
-        kind=kinds.COUNT,
         get=lambda i, r: i + 1,
     ),
     shown_everywhere(
@@ -115,14 +110,14 @@ PART_FIGURES: tuple[Figure, ...] = (
         mark("Begins"),
         mark("Time since the first record of the day."),
         json="start_s",
-        kind=_TIMES,
+        kind=kinds.AT,
     ),
     shown_everywhere(
         "part.span",
         mark("Span"),
         mark("From the first record of this part to its last, pauses and gaps with it."),
         json="span_s",
-        kind=_TIMES,
+        kind=kinds.AT,
         get=lambda i, r: r.review.recording.span_s,
     ),
     shown_everywhere(

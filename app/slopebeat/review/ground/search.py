@@ -21,6 +21,7 @@ from slopebeat.analysis.ground.places import (
 )
 from slopebeat.library.places import FoundPass, FoundPlace, KeptCells
 from slopebeat.library.store import Library
+from slopebeat.model.numerics import true_runs
 from slopebeat.model.way import POINT_M, Way, WayPoints, no_points
 
 SEARCH_VERSION = 1
@@ -62,7 +63,7 @@ def find_ground(
 ) -> SearchReport:
     """Search all ways of an athlete, or of all, that were not searched yet.
 
-    Each is on the disk when the next is begun; stopped by ``progress``, the next call goes on with the rest.
+    Each is on the disk before the next starts; stopped by ``progress``, the next call goes on with the rest.
     """
     athletes = [each.identity for each in library.athletes] if athlete is None else [athlete]
     waiting = [(who, library.places.not_searched(who, SEARCH_VERSION)) for who in athletes]
@@ -214,8 +215,7 @@ def _free(size: int, taken: Iterable[tuple[int, int]]) -> Mask:
 
 def _long_enough(free: Mask) -> list[tuple[int, int]]:
     """First and last point of each run of free points that may hold a place."""
-    edges = np.flatnonzero(np.diff(np.concatenate([[0], free.astype(np.int8), [0]])))
-    runs = zip(edges[::2].tolist(), (edges[1::2] - 1).tolist(), strict=True)
+    runs = ((first, behind - 1) for first, behind in true_runs(free))
     return [(first, last) for first, last in runs if (last - first) * POINT_M >= LEAST_STRETCH_M]
 
 

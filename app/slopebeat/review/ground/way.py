@@ -13,7 +13,7 @@ from slopebeat.model.notes import Note
 from slopebeat.model.outing.records import covered, load_from_notes
 from slopebeat.model.track import Array
 from slopebeat.model.way import Way, WayFacts, WayValues
-from slopebeat.review.evidence import Measured, kind_of
+from slopebeat.review.evidence import Measured, activity_key
 
 
 def way_of(review: Measured, notes: tuple[Note, ...] = ()) -> Way:
@@ -32,7 +32,7 @@ def way_of(review: Measured, notes: tuple[Note, ...] = ()) -> Way:
     facts = WayFacts(
         start_utc=review.recording.start_utc,
         utc_offset_s=review.recording.utc_offset_s,
-        kind=kind_of(review),
+        kind=activity_key(review),
         sport=str(review.recording.sport),
         on_bike=review.track.on_bike,
         work_source=review.work_source,

@@ -24,7 +24,7 @@ from slopebeat.review.present.price import PRICE
 from slopebeat.review.present.shared_ground import SHARED
 from slopebeat.review.present.stretch import STRETCHES
 from slopebeat.review.present.way import WAY
-from slopebeat.review.present.week import WEEK
+from slopebeat.review.present.weeks import WEEK
 
 TOPICS: tuple[Topic, ...] = (
     ACCOUNT,

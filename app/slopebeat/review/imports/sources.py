@@ -178,7 +178,7 @@ class _Archive:
             self._unreadable(name, text.format(n=more))
 
     def _may_be_recording(self, archive: zipfile.ZipFile, info: zipfile.ZipInfo) -> bool:
-        """By its beginning alone; what cannot be unpacked is told when it is read."""
+        """By its beginning alone; what cannot be unpacked is reported when it is read."""
         try:
             with archive.open(info) as member:
                 return may_be_recording(member.read(PROBE_BYTES))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
-from slopebeat.analysis.months.change import Change, ChangeQuestion, ChangeVerdict, GroupChanges, Why
+from slopebeat.analysis.months.change import ChangeQuestion, ChangeVerdict, FigureChange, GroupChanges, Why
 from slopebeat.analysis.months.levels import NamedChange
 from slopebeat.analysis.response.teaching import NotTeaching
 from slopebeat.model import measures
@@ -142,7 +142,7 @@ def group_words(group: str) -> str:
     return tr(GROUP_WORDS.get(group, group))
 
 
-def change_sentence(found: GroupChanges, change: Change) -> str:
+def change_sentence(found: GroupChanges, change: FigureChange) -> str:
     """The answer with its numbers, a whole sentence or two."""
     figure = FIGURES[change.figure]
     head = tr("{group}, {outings} in {weeks}").format(
@@ -170,7 +170,7 @@ def change_sentence(found: GroupChanges, change: Change) -> str:
     return f"{text} {seen.format(amount=figure.amount(change.detectable))}"
 
 
-def _moved(change: Change, figure: MonthsFigure) -> str:
+def _moved(change: FigureChange, figure: MonthsFigure) -> str:
     value = change.change or 0.0
     lasting = change.question is ChangeQuestion.LASTING
     if abs(value) < LEAST_PART[change.figure]:
@@ -199,7 +199,7 @@ def _begun_low(figure: MonthsFigure) -> str:
     return tr("heart rate at your usual work") if figure is LEVEL else tr("its drift")
 
 
-def _verdict(change: Change) -> str:
+def _verdict(change: FigureChange) -> str:
     if not change.holds:
         return tr("it does not hold without the doubtful outings, so no change can be told")
     if change.verdict is ChangeVerdict.NOT_TOLD:

@@ -8,7 +8,7 @@ from datetime import date, datetime, tzinfo
 
 import numpy as np
 
-from slopebeat.analysis.months.change import Change, ChangeQuestion, GroupChanges, changes_of
+from slopebeat.analysis.months.change import ChangeQuestion, FigureChange, GroupChanges, changes_of
 from slopebeat.analysis.months.choice import Candidate, Choice, Terrain, ground_of, one_a_day, terrain_of
 from slopebeat.analysis.months.weeks import Prescribed, Week, outing_count, weeks, weeks_since
 from slopebeat.model.evidence import RIDE, OutingEvidence, OutingSummary
@@ -52,7 +52,7 @@ class Series:
     value, low, high : (n,) in SI units or percent, with the 95 % interval of each; NaN without one.
     left_out : sentences on outings that could not enter. not_drawn : each of them, by index, and why.
     line : (2, 2) first and last week, and the model's level there; None without one.
-    change : the lasting change that is told of this figure; None where none is judged by it.
+    change : the lasting change reported for this figure; None where none is judged by it.
     """
 
     figure: MonthsFigure
@@ -65,7 +65,7 @@ class Series:
     high: Array
     left_out: tuple[str, ...] = ()
     line: Array | None = None
-    change: Change | None = None
+    change: FigureChange | None = None
     not_drawn: tuple[tuple[int, NotDrawn], ...] = ()
 
     @property
@@ -163,7 +163,7 @@ def _levels(group: GroupChanges, origin: datetime) -> Iterable[Series]:
     )
 
 
-def _lasting(group: GroupChanges, figure: str) -> Change | None:
+def _lasting(group: GroupChanges, figure: str) -> FigureChange | None:
     wanted = (figure, ChangeQuestion.LASTING)
     return next((c for c in group.changes if (c.figure, c.question) == wanted), None)
 
@@ -207,7 +207,7 @@ def _series_of(
     index = np.array([i for i, _ in here])
     rows = [outing for _, outing in here]
     sure, doubt = _decoupling_rows(rows, index)
-    # Kinds on one ground are judged apart; what is drawn together is told by the one with most outings.
+    # Kinds on one ground are judged apart; what is drawn together is named by the one with most outings.
     of_ground = (group for group in changes if (group.group == RIDE) is (ground is Ground.BIKE))
     judged = next(of_ground, None)
     drift, level = (None if judged is None else _lasting(judged, name) for name in ("drift", "level"))
@@ -235,7 +235,7 @@ def _series(
     at: Array,
     allowed: np.ndarray,
     left: _Left,
-    change: Change | None = None,
+    change: FigureChange | None = None,
 ) -> Iterable[Series]:
     """The series, or nothing when no allowed outing has the figure."""
     values = np.array([_COLUMNS[figure.name](outing) for outing in rows], dtype=float)

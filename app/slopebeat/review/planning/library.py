@@ -12,7 +12,7 @@ from slopebeat.library.store import Library
 from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.language import trn
 from slopebeat.model.people import Aim, Ground, session_target_s
-from slopebeat.review.planning.planning import sport_of
+from slopebeat.review.planning.planning import usual_sport
 
 LATEST_OUTINGS = 40
 """Outings learnt from, the latest ones; older ones count less and less [project choice]."""
@@ -45,7 +45,7 @@ def learn_from(
     Parameters
     ----------
     sport : key of the sport; None: the one most of them are of. Runs never tell of hikes.
-    athlete : identity. day : of the outing to plan; only outings begun before its end are used, and the
+    athlete : identity. day : of the outing to plan; only outings started before its end are used, and the
         band in force on it. chosen : identities of the outings to learn from.
 
     Raises
@@ -57,7 +57,7 @@ def learn_from(
     kept = evidence_before(library, athlete, ground, day)
     if chosen is not None:
         kept = [one for one in kept if one.identity in chosen]
-    sport = sport or sport_of([one.evidence for one in kept], ground is Ground.BIKE)
+    sport = sport or usual_sport([one.evidence for one in kept], ground is Ground.BIKE)
     outings, lost = latest_of_sport([one.evidence for one in kept], sport, latest)
     return PlanInputs(outings, aim_for(inputs, ground, day), sport, lost)
 

@@ -21,7 +21,7 @@ from slopebeat.analysis.route.planner import (
     plan_both,
     planned_climbs,
 )
-from slopebeat.analysis.route.profile import STEP_M, RouteGround, ground_of
+from slopebeat.analysis.route.profile import STEP_M, RouteGround, route_ground
 from slopebeat.analysis.route.references import references, rule_of_thumb_s
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.analysis.route.summary import strategy_of
@@ -79,12 +79,12 @@ def prepare_ground(route: Route) -> PlannedGround:
         short = tr("The route is shorter than {length}; there is nothing to plan on it.")
         raise UserError(short.format(length=HEIGHT.text(STEP_M)))
     if not route.has_elevation:
-        level = ground_of(distance, np.full(distance.shape, np.nan))
+        level = route_ground(distance, np.full(distance.shape, np.nan))
         assert level is not None
         return PlannedGround(level, None, None)
     still = np.zeros(distance.shape)
     known = smooth_elevation(distance / NOMINAL_MPS, route.elevation_m[forward], distance, still)
-    ground = ground_of(distance, known.smoothed_m)
+    ground = route_ground(distance, known.smoothed_m)
     assert ground is not None
     return PlannedGround(ground, known.ascent_m, known.descent_m)
 
@@ -188,7 +188,7 @@ def _references(prepared: PlannedGround) -> tuple[Reference, ...]:
     return references(prepared.ground, prepared.ascent_m or 0.0, prepared.descent_m or 0.0)
 
 
-def sport_of(outings: Sequence[OutingEvidence], on_bike: bool | None = None) -> str | None:
+def usual_sport(outings: Sequence[OutingEvidence], on_bike: bool | None = None) -> str | None:
     """Key of the sport most of the outings are of, on a bike or on foot where that is said."""
     groups = [group_of(one) for one in outings if on_bike is None or one.on_bike is on_bike]
     known = [group for group in groups if group is not None]

@@ -333,7 +333,7 @@ DECOUPLING_VALUES: tuple[Figure, ...] = (
 
 
 def decoupling_sentence(review: Review) -> str:
-    """Whether the heart rate rose for the same work; else why that cannot be told, and what the rows are."""
+    """Whether the heart rate rose for the same work; else why that cannot be known, and what the rows are."""
     fair = review.terrain_fair
     if fair.status is FitStatus.USABLE and fair.percent is not None and fair.interval_percent is not None:
         rise = _rise(fair.percent, fair.interval_percent)

@@ -21,7 +21,7 @@ from slopebeat.review.words.names import key_name
 class OutOfBand(Episode):
     """An episode with the cause of most of its seconds.
 
-    ``cause_grade`` is the grade the cause was told by: of the ground in the heart's memory, a mean over the
+    ``cause_grade`` is the grade the cause was found by: of the ground in the heart's memory, a mean over the
     seconds of that cause. The minute before may have been level where the climb came after it.
     """
 
@@ -30,7 +30,7 @@ class OutOfBand(Episode):
 
 
 def episode_rows(review: Review) -> list[OutOfBand]:
-    """Episodes with their causes, and the grades these were told by."""
+    """Episodes with their causes, and the grades these were found by."""
     causes, track, episodes = review.causes, review.track, review.episodes
     if causes is None:
         return [OutOfBand(**vars(each)) for each in episodes]

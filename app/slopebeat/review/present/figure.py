@@ -127,7 +127,7 @@ def json_of(figures: Sequence[Figure], index: int, row: Any) -> dict[str, Any]:
     return {each.json: each.value(index, row) for each in figures if each.json}
 
 
-def table(rows: Sequence[Sequence[str]], left: Sequence[int] = (0,), indent: str = "") -> list[str]:
+def aligned_lines(rows: Sequence[Sequence[str]], left: Sequence[int] = (0,), indent: str = "") -> list[str]:
     """Rows as lines; the columns numbered in ``left`` start alike, all others end alike."""
     widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
     lines = []
@@ -161,7 +161,7 @@ def text_table(
     heads = headers([each.header if units_below else each.caption for each in shown])
     cells = [[each.text_of(i, row) for each in shown] for i, row in enumerate(rows)]
     words = [at for at, each in enumerate(shown) if each.kind.words]
-    return table([*heads, *cells], words if left is None else left, indent)
+    return aligned_lines([*heads, *cells], words if left is None else left, indent)
 
 
 def csv_table(figures: Sequence[Figure], rows: Sequence[Any]) -> tuple[list[str], list[list[Any]]]:

@@ -16,7 +16,7 @@ from slopebeat.model.recording import Sport
 from slopebeat.model.units import clock
 from slopebeat.review.outing import Review
 from slopebeat.review.present.figure import Figure, On, in_files, json_of, shown_everywhere, shown_on
-from slopebeat.review.stretch import Stretch, measure
+from slopebeat.review.present.stretch import Stretch, measure_stretch
 from slopebeat.review.words.names import key_name
 
 
@@ -30,7 +30,7 @@ class Head:
     def whole(self) -> Stretch | None:
         """None where there is no record."""
         track = self.review.track
-        return measure(self.review, 0.0, float(track.t_s[-1])) if len(track) else None
+        return measure_stretch(self.review, 0.0, float(track.t_s[-1])) if len(track) else None
 
     @property
     def distance_m(self) -> float | None:

@@ -89,7 +89,7 @@ def how_to_go(held: HeldClimb, on_bike: bool) -> str:
 
 
 def held_sentence(review: Review) -> str:
-    """What the same outing would have counted with its climbs held; else why that cannot be told."""
+    """What the same outing would have counted with its climbs held; else why that cannot be known."""
     held, band = review.held, review.aim.band
     if band is None:
         return tr("Choose a band to see how to go next time.")

@@ -66,20 +66,11 @@ class HoldRow:
 
 def hold_rows(found: Ceiling) -> list[HoldRow]:
     """The grades that were seen long enough to say something of."""
-    rows = [
-        HoldRow(
-            float(found.grade[i]),
-            float(found.speed_mps[i]),
-            float(found.low_mps[i]),
-            float(found.high_mps[i]),
-            float(found.vertical_speed_mps[i]),
-            float(found.seen_s[i]),
-            bool(found.fits_any_speed[i]),
-            bool(found.exceeds_at_once[i]),
-            float(found.too_steep[i]),
-        )
-        for i in range(found.grade.size)
-    ]
+    columns = (
+        *(found.grade, found.speed_mps, found.low_mps, found.high_mps, found.vertical_speed_mps),
+        *(found.seen_s, found.fits_any_speed, found.exceeds_at_once, found.too_steep),
+    )
+    rows = [HoldRow(*row) for row in zip(*(each.tolist() for each in columns), strict=True)]
     return [row for row in rows if row.known or row.fits_any_speed or row.exceeds_at_once]
 
 

@@ -6,15 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from slopebeat.model.measures import (
-    GROUND,
-    HEIGHT,
-    OWN_SPEED,
-    SPEED,
-    VERTICAL_SPEED,
-    Measure,
-    figure,
-)
+from slopebeat.model.measures import GROUND, HEIGHT, OWN_SPEED, SPEED, VERTICAL_SPEED, Measure, figure
 from slopebeat.model.units import SECONDS_PER_HOUR, clock, minutes_seconds, percent
 
 

@@ -32,7 +32,7 @@ def _answer(row: PricedGround, aimed: bool) -> NextOuting:
 
 
 def _end(aimed: bool, name: str, at: int) -> Callable[[int, PricedGround], float | None]:
-    """One end of an interval, None where none is told."""
+    """One end of an interval, None where none is known."""
 
     def get(_: int, row: PricedGround) -> float | None:
         found = getattr(_answer(row, aimed), name)
@@ -157,11 +157,10 @@ PRICE_FIGURES: tuple[Figure, ...] = (
         "price.outings",
         mark("Outings"),
         mark("Of this kind with heart rate; the interval is told from all of the sport."),
-        kind=kinds.COUNT,
         json="outings",
         csv="outings",
     ),
-    in_files("price.indoors", kind=kinds.COUNT, json="indoors", csv="indoors"),
+    in_files("price.indoors", json="indoors", csv="indoors"),
     in_files("price.variation", kind=kinds.number_of(2), field="variation", json="work_variation"),
     in_files("price.band.low", get=lambda _, row: row.band.lower_bpm, json="band_lower_bpm"),
     in_files("price.band.high", get=lambda _, row: row.band.upper_bpm, json="band_upper_bpm"),

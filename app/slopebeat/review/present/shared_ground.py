@@ -10,7 +10,7 @@ from slopebeat.analysis.ground.equal_speed import pass_sd_bpm
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import figure
 from slopebeat.model.units import percent
-from slopebeat.review.ground.pair import SharedGround, SharedPlace
+from slopebeat.review.ground.repeated import SharedGround, SharedPlace
 from slopebeat.review.ground.words import place_name
 from slopebeat.review.present import kinds
 from slopebeat.review.present.figure import Figure, Topic

@@ -1,11 +1,168 @@
-"""Stretches measured: their figures."""
+"""Stretches measured: what was gone, how, what the heart did on it, and the figures of that."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from enum import StrEnum
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+
+from slopebeat.analysis.account.splits import cuts_by_ascent, cuts_by_distance
+from slopebeat.analysis.account.time_account import BandState, band_state
+from slopebeat.cleaning.elevation import ASCENT_THRESHOLD_M, ascent_descent
 from slopebeat.model.language import mark
+from slopebeat.model.measures import FOOT_M, MILE_M, System, system
+from slopebeat.model.track import Array
 from slopebeat.model.units import MISSING, clock
+from slopebeat.review.outing import Review
 from slopebeat.review.present import kinds
 from slopebeat.review.present.figure import PROJECT_CHOICE, Figure, Topic, in_files
+
+SHORTEST_GROUND_M = 10.0
+"""Over less ground no grade is given [project choice]."""
+
+LEAST_KNOWN_SHARE = 0.5
+"""Of the moving time with work known, for a mean of it to stand for the stretch [project choice]."""
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Figures of one stretch, SI; None where unknown.
+
+    Attributes
+    ----------
+    start_s, end_s : on the outing. recorded_s, moving_s : without pauses and gaps; and without standing.
+    distance_m, ascent_m, descent_m : ascent as for the whole outing, by hysteresis.
+    grade : rise from end to end over the distance. speed_mps, vertical_speed_mps : of the moving time.
+    hr_mean_bpm, hr_max_bpm : of the trusted heart rate, the mean weighted by recorded time.
+    share_in_band : of the time with trusted heart rate.
+    work_w_per_kg : mean of the moving time. beats_per_kj_per_kg : heart beats for each kJ/kg of that work.
+    """
+
+    start_s: float
+    end_s: float
+    recorded_s: float
+    moving_s: float
+    distance_m: float | None
+    ascent_m: float | None
+    descent_m: float | None
+    grade: float | None
+    speed_mps: float | None
+    vertical_speed_mps: float | None
+    hr_mean_bpm: float | None
+    hr_max_bpm: float | None
+    share_in_band: float | None
+    work_w_per_kg: float | None
+    beats_per_kj_per_kg: float | None
+
+
+def measure_stretch(review: Review, start_s: float, end_s: float) -> Stretch:
+    """Measure ``[start_s, end_s)`` of an outing; a stretch up to the last record takes that in.
+
+    Distance and rise are those between the two moments, read between records where they fall between
+    two. Ascent counts swings over the outing's own threshold, so that stretches laid end to end may
+    together have a little less than the whole, never more through noise.
+    """
+    track = review.track
+    first, last = np.searchsorted(track.t_s, (start_s, end_s))
+    if len(track) and end_s >= track.t_s[-1]:
+        last = len(track)
+    here = slice(int(first), int(last))
+    recorded, moving = track.recorded_s[here], track.moving_s[here]
+    distance = _between(track.t_s, track.distance_m, start_s, end_s)
+    rise = _between(track.t_s, track.elevation_m, start_s, end_s)
+    height = track.elevation_m[here]
+    up, down = ascent_descent(height, ASCENT_THRESHOLD_M) if np.isfinite(height).any() else (None, None)
+    moved_s = float(moving.sum())
+    heart, known_s = track.hr_bpm[here], np.where(np.isfinite(track.hr_bpm[here]), recorded, 0.0)
+    mean_hr = _mean(heart, known_s)
+    work = review.work_w_per_kg[here]
+    worked_s = np.where(np.isfinite(work), moving, 0.0)
+    mean_work = _mean(work, worked_s) if worked_s.sum() >= LEAST_KNOWN_SHARE * moved_s else None
+    return Stretch(
+        start_s=start_s,
+        end_s=end_s,
+        recorded_s=float(recorded.sum()),
+        moving_s=moved_s,
+        distance_m=distance,
+        ascent_m=up,
+        descent_m=down,
+        grade=rise / distance if rise is not None and distance and distance >= SHORTEST_GROUND_M else None,
+        speed_mps=distance / moved_s if distance is not None and moved_s else None,
+        vertical_speed_mps=rise / moved_s if rise is not None and moved_s else None,
+        hr_mean_bpm=mean_hr,
+        hr_max_bpm=float(np.nanmax(heart)) if np.isfinite(heart).any() else None,
+        share_in_band=_in_band(review, heart, known_s),
+        work_w_per_kg=mean_work,
+        beats_per_kj_per_kg=1000.0 * _mean_moving(heart, moving) / 60.0 / mean_work
+        if mean_work and _mean_moving(heart, moving)
+        else None,
+    )
+
+
+class SplitBy(StrEnum):
+    """What an outing is cut by."""
+
+    LAP = "lap"
+    DISTANCE = "distance"
+    ASCENT = "ascent"
+
+
+ASCENT_STEP = {System.METRIC: 100.0, System.IMPERIAL: 300.0 * FOOT_M}
+"""Metres of ascent of one split: 100 m, or 300 ft [project choice]."""
+
+DISTANCE_STEP = {System.METRIC: 1000.0, System.IMPERIAL: MILE_M}
+"""Metres of way of one split: a kilometre, or a mile."""
+
+
+def splits(review: Review, by: SplitBy, units: System | None = None) -> list[Stretch]:
+    """The outing cut end to end, each part measured; the last is what was left. Empty where nothing cuts it.
+
+    Laps are the device's own; steps of distance and ascent go with the units given, else with those shown.
+    """
+    units = units or system()
+    if by is SplitBy.LAP:
+        ends = [(lap.start_s, lap.end_s) for lap in review.recording.laps if lap.end_s > lap.start_s]
+    elif by is SplitBy.DISTANCE:
+        ends = list(pairwise(cuts_by_distance(review.track, DISTANCE_STEP[units])))
+    else:
+        ends = list(pairwise(cuts_by_ascent(review.track, ASCENT_STEP[units], ASCENT_THRESHOLD_M)))
+    return [measure_stretch(review, start_s, end_s) for start_s, end_s in ends]
+
+
+def _between(t_s: Array, values: Array, start_s: float, end_s: float) -> float | None:
+    """How much a value changes from one moment to another; None where fewer than two are known there."""
+    known = np.isfinite(values)
+    t, v = t_s[known], values[known]
+    if np.count_nonzero((t >= start_s) & (t <= end_s)) < 2:
+        return None
+    return float(np.interp(end_s, t, v) - np.interp(start_s, t, v))
+
+
+def _mean(values: Array, weight_s: Array) -> float | None:
+    total = float(weight_s.sum())
+    return float(np.where(weight_s > 0, values, 0.0) @ weight_s) / total if total > 0 else None
+
+
+def _mean_moving(heart: Array, moving: Array) -> float:
+    """Mean heart rate of the moving time, whose work it is set against; 0 where there is none."""
+    return _mean(heart, np.where(np.isfinite(heart), moving, 0.0)) or 0.0
+
+
+def _in_band(review: Review, heart: Array, known_s: Array) -> float | None:
+    band, total = review.aim.band, float(known_s.sum())
+    if band is None or total <= 0:
+        return None
+    return float(known_s[band_state(heart, band) == BandState.IN_BAND].sum()) / total
+
+
+def difference(one: Stretch, other: Stretch) -> Stretch:
+    """Each figure of one less that of the other; None where either is unknown."""
+    pairs = {name: (value, getattr(other, name)) for name, value in vars(one).items()}
+    less: dict[str, Any] = {k: None if a is None or b is None else a - b for k, (a, b) in pairs.items()}
+    return Stretch(**less)
 
 
 def _time(seconds: float | None) -> str:
@@ -157,6 +314,6 @@ STRETCH_FIGURES: tuple[Figure, ...] = (
         csv="beats (kg/kJ)",
     ),
 )
-"""The row is a :class:`slopebeat.review.stretch.Stretch`, or what two of them differ by."""
+"""The row is a :class:`slopebeat.review.present.stretch.Stretch`, or what two of them differ by."""
 
 STRETCHES = Topic("stretches", mark("A stretch measured"), (NUMBER, *STRETCH_FIGURES))

@@ -1,4 +1,4 @@
-"""The weeks of an athlete, and phases side by side: the columns, in the window, the command, JSON and CSV."""
+"""The weeks of an athlete, phases side by side, and the week of every athlete: their columns."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import MISSING
 from slopebeat.review.present import kinds
-from slopebeat.review.present.figure import PROJECT_CHOICE, Figure, in_files, on_screen
+from slopebeat.review.present.figure import PROJECT_CHOICE, Figure, Topic, in_files, on_screen
 from slopebeat.review.week.board import PhaseRow, WeekRow
 from slopebeat.review.week.words import (
     above_words,
@@ -18,10 +18,13 @@ from slopebeat.review.week.words import (
     in_band_with,
     in_band_words,
     iso_words,
+    last_words,
     met_words,
     minutes,
     phase_words,
     sessions_words,
+    to_review_words,
+    verdict_words,
 )
 
 MINUTES = kinds.number_of(0, "min", 1 / 60)
@@ -230,7 +233,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
 """The row is a :class:`WeekRow`."""
 
 
-def name_of(row: PhaseRow) -> str:
+def phase_name(row: PhaseRow) -> str:
     return tr("no phase") if row.phase is None else entry_words(row.phase)
 
 
@@ -242,7 +245,7 @@ PHASE_FIGURES: tuple[Figure, ...] = (
         mark("A week is seven days of the phase; a phase of some days counts for that share of a week."),
         PROJECT_CHOICE,
         mark("What changed from one phase to another need not come from the phase."),
-        get=lambda _, row: name_of(row),
+        get=lambda _, row: phase_name(row),
         kind=kinds.WORDS,
     ),
     on_screen(
@@ -259,3 +262,96 @@ PHASE_FIGURES: tuple[Figure, ...] = (
     on_screen("phases.share", mark("Share\nin band"), json="share", kind=kinds.SHARE),
 )
 """The row is a :class:`PhaseRow`."""
+
+
+def _board(figure_key: str, name: str, line: str, **rest: Any) -> Figure:
+    return Figure(f"board.{figure_key}", name, line, **rest)
+
+
+BOARD_FIGURES: tuple[Figure, ...] = (
+    _board(
+        "athlete",
+        mark("Athlete"),
+        mark("By name; Enter opens the first outing that is to be reviewed."),
+        get=lambda _, row: row.athlete.name,
+        kind=kinds.WORDS,
+    ),
+    _board(
+        "in_band",
+        mark("In band\nmin"),
+        mark("Minutes in band of the week, of those prescribed."),
+        get=lambda _, row: row.week.in_band_s,
+        words=lambda row: in_band_words(row.week),
+    ),
+    _board(
+        "above",
+        mark("Above\nmin"),
+        mark("Minutes above the band, beside those in it."),
+        get=lambda _, row: row.week.above_s,
+        words=lambda row: above_words(row.week),
+    ),
+    _board(
+        "sessions",
+        mark("Sessions"),
+        mark("Outings that hold at least 20 minutes in band."),
+        get=lambda _, row: row.week.sessions,
+        words=lambda row: sessions_words(row.week),
+    ),
+    _board(
+        "met",
+        mark("Prescription"),
+        mark("Whether what is in force this week was done."),
+        get=lambda _, row: met_words(row.week),
+        kind=kinds.WORDS,
+    ),
+    _board(
+        "last",
+        mark("Last outing"),
+        mark("The latest up to the end of the week."),
+        get=lambda _, row: row.last.outing.start_utc.timestamp() if row.last else None,
+        words=last_words,
+        kind=kinds.WORDS,
+    ),
+    _board(
+        "verdict",
+        mark("Steady or drifted"),
+        mark("Terrain-fair decoupling of that outing, with 5 % as the limit of steady."),
+        text=mark(
+            "Steady where all of the 95 % interval lies under 5 %, drifted where all of it lies over, else "
+            "it cannot be told from this outing."
+        ),
+        source=mark("5 % is common practice, no source."),
+        get=lambda _, row: verdict_words(row.last.summary) if row.last else None,
+        words=lambda row: verdict_words(row.last.summary) if row.last else MISSING,
+        kind=kinds.WORDS,
+    ),
+    _board(
+        "notes",
+        mark("New\nnotes"),
+        mark("Written or changed since the outing was ticked off."),
+        get=lambda _, row: row.new_notes,
+    ),
+    _board(
+        "doubts",
+        mark("Doubts"),
+        mark("Doubtful stretches of the week nobody has decided on."),
+        get=lambda _, row: row.doubts,
+    ),
+    _board(
+        "coverage",
+        mark("Trusted\nheart rate"),
+        mark("Share of the recorded time with trusted heart rate."),
+        get=lambda _, row: row.coverage,
+        kind=kinds.SHARE,
+    ),
+    _board(
+        "to_review",
+        mark("To\nreview"),
+        mark("Outings of the week that nobody has ticked off yet."),
+        get=lambda _, row: len(row.to_review),
+        words=to_review_words,
+    ),
+)
+"""The row is an :class:`AthleteWeek`."""
+
+WEEK = Topic("week", mark("The week"), (*BOARD_FIGURES, *WEEK_FIGURES, *PHASE_FIGURES))

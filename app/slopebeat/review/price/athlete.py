@@ -1,4 +1,4 @@
-"""All that is told of one athlete: what ground costs, the week, what is missing, the gap, and the letter."""
+"""All figures of one athlete: what ground costs, the week, what is missing, the gap, and the letter."""
 
 from __future__ import annotations
 

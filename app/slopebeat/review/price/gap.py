@@ -19,7 +19,7 @@ from slopebeat.model.units import percent
 from slopebeat.review.words.names import key_name
 
 LEAST_CHANGE = 0.01
-"""Gaps that differ by less are told as the same: they round alike [project choice]."""
+"""Gaps that differ by less are reported as the same: they round alike [project choice]."""
 
 
 @dataclass(frozen=True)

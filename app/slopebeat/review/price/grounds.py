@@ -39,7 +39,7 @@ class SportPrice:
 
 @dataclass(frozen=True)
 class Price:
-    """What ``target_s`` in band take, told at the end of ``day`` from the outings until then."""
+    """What ``target_s`` in band take, as known at the end of ``day`` from the outings until then."""
 
     day: date
     target_s: float
@@ -110,7 +110,7 @@ def why_not_priced(evidence: OutingEvidence | None, chosen: bool) -> NotPriced |
 def price_outings(
     outings: Iterable[tuple[str, datetime, OutingEvidence | None, bool]],
 ) -> tuple[LeftOut, ...]:
-    """Every outing with what one click does: those left out first, then those the figures are told from.
+    """Every outing with what one click does: those left out first, then those the figures are derived from.
 
     Parameters
     ----------

@@ -66,7 +66,7 @@ def coming_week(board: Board) -> date:
 
 
 def plan_coming(library: Library, row: AthleteWeek, board: Board) -> NextWeek:
-    """What is missing of the week to come, told from the outings that teach until then.
+    """What is missing of the week to come, derived from the outings that teach until then.
 
     Minutes gone in it already count. Without a prescription nothing is missing.
     """

@@ -174,7 +174,7 @@ class AthleteWeek:
 
 @dataclass(frozen=True, eq=False)
 class Board:
-    """All athletes in the week of a Monday, by name. today : what is over is told by it."""
+    """All athletes in the week of a Monday, by name. today : it decides what is over."""
 
     monday: date
     today: date

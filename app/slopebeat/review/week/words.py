@@ -55,7 +55,7 @@ MET_WORDS = {True: mark("met"), False: mark("not met")}
 
 
 def met_words(week: Week) -> str:
-    """Whether the prescription was met, and why that cannot be told where it cannot."""
+    """Whether the prescription was met, and why that cannot be known where it cannot."""
     if week.met is not None:
         return tr(MET_WORDS[week.met])
     if week.missing_s is None and week.missing_sessions is None:

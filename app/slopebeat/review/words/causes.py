@@ -134,7 +134,7 @@ def meaning_of(cause: Cause) -> str:
 
 
 def about_drift(causes: Causes) -> str:
-    """How surely drift was told from effort; empty where there is nothing to say."""
+    """How surely drift was separated from effort; empty where there is nothing to say."""
     if not causes.drift_known:
         return tr("Without a usable fit drift cannot be told from effort.")
     if causes.drift_interval_s is None:

@@ -16,7 +16,7 @@ DAYS_DIFFER_POINTS = 4.0
 """Decoupling of outings alike differs by so much from day to day [project choice, measured on real runs]."""
 
 LEAST_MINUTES = 1.0
-"""A smaller difference is told as none [project choice]."""
+"""A smaller difference is reported as none [project choice]."""
 
 
 @dataclass(frozen=True)

@@ -74,7 +74,7 @@ class Corrections:
         self._opened.ask(read, act)
 
 
-def sport_words(sport: Sport | None) -> str:
+def sport_choice_words(sport: Sport | None) -> str:
     """What a choice of sports offers."""
     from slopebeat.review.words.names import key_name
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from slopebeat.library.store import Library
     from slopebeat.model.people import Aim
     from slopebeat.model.recording import Recording
-    from slopebeat.review.ground.pair import SharedGround
+    from slopebeat.review.ground.repeated import SharedGround
     from slopebeat.review.outing import Review
 
 Progress = Callable[[float], None]
@@ -110,7 +110,7 @@ def _shared(library: Library, earlier: tuple[Review, str], later: tuple[Review, 
     """The ground both outings went over."""
     import numpy as np
 
-    from slopebeat.review.ground.pair import shared_ground
+    from slopebeat.review.ground.repeated import shared_ground
 
     athlete = library.outings.get(later[1]).athlete
     one_m, other_m = (float(np.nanmax(one.track.distance_m, initial=0.0)) for one, _ in (earlier, later))

@@ -25,8 +25,7 @@ if TYPE_CHECKING:
     from slopebeat.library.store import Library
     from slopebeat.review.imports.report import Asked
     from slopebeat.review.imports.sources import ImportSource
-    from slopebeat.session.library.filter import ShownOutings
-    from slopebeat.session.library.price import PriceState
+    from slopebeat.session.library.filter import PriceState, ShownOutings
 
 RELOAD_EVERY_MS = 2500
 """While outings arrive the list is read again this often [project choice]."""
@@ -84,7 +83,7 @@ class LibrarySession(QObject):
 
     @cached_property
     def price(self) -> PriceState:
-        from slopebeat.session.library.price import PriceState
+        from slopebeat.session.library.filter import PriceState
 
         return PriceState(self.background, self.opened, self.outings, self)
 

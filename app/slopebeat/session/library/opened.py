@@ -260,7 +260,7 @@ class OpenLibrary(QObject):
         return self.library
 
     def _refusal(self, on_refused: Refused | None) -> Callable[[Exception], None]:
-        """Hands the sentence of a refusal on; without anyone to take it, all are told."""
+        """Hands the sentence of a refusal on; without anyone to take it, all are reported."""
 
         def refuse(error: Exception) -> None:
             if on_refused is None or not isinstance(error, UserError):

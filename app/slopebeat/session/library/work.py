@@ -162,7 +162,7 @@ class LibraryWork(QObject):
             self._next()
 
     def _next(self) -> None:
-        # What a task's end asks for may have begun already: never two at once.
+        # What a task's end asks for may have started already: never two at once.
         if self._job is not None or not self._waiting:
             return
         task = self._waiting.popleft()

@@ -42,7 +42,7 @@ class BandChoice:
     """What was entered to find a band; None where nothing was entered yet.
 
     The entries of every method are kept, so that switching the method back and forth loses nothing.
-    ``age_years`` is what the maximum was told from where it comes from an age.
+    ``age_years`` is what the maximum was derived from where it comes from an age.
     """
 
     method: BandMethod = BandMethod.MANUAL

@@ -47,7 +47,7 @@ def removed(marks: Marks, mark: Mark) -> Marks:
 class Doubts(QObject):
     """Accepts, rejects, adds and removes marks, each as one act that can be undone.
 
-    ``draft_s`` is where a stretch was begun that waits for its end.
+    ``draft_s`` is where a stretch was started that waits for its end.
     """
 
     draft_changed = Signal()

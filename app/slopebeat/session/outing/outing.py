@@ -172,7 +172,7 @@ class OpenOuting(QObject):
         if self.index < 0:
             return
         if self._aim.trying and (self._job is not None or self._waiting is not None):
-            # An edge under the hand moves faster than reviews are made: each is shown, then the latest begun.
+            # An edge under the hand moves faster than reviews are made: each is shown, then the latest made.
             self._wanted_again = True
             return
         if self._job is not None:
@@ -218,7 +218,7 @@ class OpenOuting(QObject):
     def _show_waiting(self) -> None:
         review, self._waiting = self._waiting, None
         if review is not None:
-            # The next is begun first: it is made while this one is drawn, and none is made that nobody sees.
+            # Start the next first: it is made while this one is drawn, and none is made that nobody sees.
             if self._wanted_again:
                 self.review_again()
             self._put_on_screen(review)

@@ -12,7 +12,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.recording import title_of
 from slopebeat.plots.outing.heart_chart import HeartChart, common_scales
 from slopebeat.review.answer import answer, why
-from slopebeat.review.ground.pair import NOTHING_SHARED, SharedGround
+from slopebeat.review.ground.repeated import NOTHING_SHARED, SharedGround
 from slopebeat.review.outing import Review
 from slopebeat.review.present.decoupling import DecouplingRow, rows_of
 from slopebeat.review.present.figure import On

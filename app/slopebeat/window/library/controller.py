@@ -17,7 +17,7 @@ from slopebeat.window.widgets.notices import WaitingBar
 from slopebeat.window.widgets.page_file import FileDialog
 
 if TYPE_CHECKING:
-    from slopebeat.review.ground.pair import SharedGround
+    from slopebeat.review.ground.repeated import SharedGround
     from slopebeat.review.outing import Review
     from slopebeat.session.library.work import LibraryWork
     from slopebeat.session.session import Session
@@ -220,7 +220,7 @@ class LibraryController(QObject):
         return in_list or any(path.is_dir() or path.suffix.lower() == ".zip" for path in paths)
 
     def _opened(self) -> None:
-        page = self.page  # Made before the first outings of the library are told of.
+        page = self.page  # Made before the first outings of the library arrive.
         if self._go_there:
             self._go_there = False
             self._stack.setCurrentWidget(page)

@@ -1,4 +1,4 @@
-"""Outings left out of what is told, by name and with the reason; one click takes in or leaves out."""
+"""Outings left out of the figures, by name and with the reason; one click takes in or leaves out."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from slopebeat.window.widgets.parts import stacked
 from slopebeat.window.widgets.table import RowsTable, words_column
 
 LetTeach = Callable[[int, bool], None]
-"""Takes the place of an outing among those told of, and whether it is to teach."""
+"""Takes the place of an outing in the list, and whether it is to teach."""
 
 
 def act_words(left: LeftOut) -> str:

@@ -31,7 +31,7 @@ TITLE = [figure.key for figure in LIST_FIGURES].index("list.title")
 
 
 class OutingsModel(RowsModel):
-    """The rows of the list; a title that was typed is told, and kept by whoever listens."""
+    """The rows of the list; a title that was typed is reported, and kept by whoever listens."""
 
     title_typed = Signal(str, str)
     """Identity of an outing and what was typed."""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QApplication, QGridLayout, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from slopebeat.analysis.months.change import Change, ChangeVerdict, GroupChanges
+from slopebeat.analysis.months.change import ChangeVerdict, FigureChange, GroupChanges
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.review.cautions import CAUTIONS
@@ -270,7 +270,7 @@ def _show_all(rows: Sequence[LeftOut], let_teach: LetTeach, _checked: bool = Fal
     LeftOutDialog(QApplication.activeWindow(), words, rows, let_teach).exec()
 
 
-def _change(column: QVBoxLayout, group: GroupChanges, change: Change) -> None:
+def _change(column: QVBoxLayout, group: GroupChanges, change: FigureChange) -> None:
     column.addSpacing(8)
     figure = FIGURES[change.figure]
     title = tr("{group}: {figure}").format(group=group_words(group.group), figure=tr(figure.name))

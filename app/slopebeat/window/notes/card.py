@@ -25,7 +25,7 @@ SAVE_KEYS = ("Ctrl+Return", "Ctrl+Enter")
 
 
 class NoteCard(QFrame):
-    """Writes a new note or changes one; a problem is told in a sentence and everything stays."""
+    """Writes a new note or changes one; a problem is reported in a sentence and everything stays."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -88,7 +88,7 @@ class NoteCard(QFrame):
         self._end(self._blank())
 
     def put_away(self) -> None:
-        """Before the window closes: what was begun and not finished waits for the next start.
+        """Before the window closes: what was started and not finished waits for the next start.
 
         Raises
         ------
@@ -105,7 +105,7 @@ class NoteCard(QFrame):
         self.problem.setVisible(bool(sentence))
 
     def _end(self, fresh: Written) -> None:
-        """Back to a new note: the one that was begun before, or ``fresh``."""
+        """Back to a new note: the one that was started before, or ``fresh``."""
         was_new = self._note is None
         self._kept.pop(self._key(), None)
         self._done.add(self._key())

@@ -113,7 +113,7 @@ class NotesModel(RowsModel):
 
 
 class NoteDelegate(QStyledItemDelegate):
-    """Editors for the cells; what was entered is told, and kept by whoever listens."""
+    """Editors for the cells; what was entered is reported, and kept by whoever listens."""
 
     entered = Signal(object, object)
     """A note and its changed fields by name."""

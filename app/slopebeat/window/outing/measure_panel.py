@@ -11,8 +11,15 @@ from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import pace_in_force
 from slopebeat.review.outing import Review
-from slopebeat.review.present.stretch import NUMBER, STRETCH_FIGURES
-from slopebeat.review.stretch import SplitBy, Stretch, difference, measure, splits
+from slopebeat.review.present.stretch import (
+    NUMBER,
+    STRETCH_FIGURES,
+    SplitBy,
+    Stretch,
+    difference,
+    measure_stretch,
+    splits,
+)
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
@@ -140,7 +147,7 @@ class MeasurePanel(QWidget):
                 "Drag over the charts with Measure chosen, or with Ctrl and Shift held, to measure a stretch."
             )
         )
-        rows = [] if review is None else [measure(review, *ends) for ends in drawn]
+        rows = [] if review is None else [measure_stretch(review, *ends) for ends in drawn]
         shown = [MeasureRow(str(number), stretch) for number, stretch in enumerate(rows, start=1)]
         if len(rows) == 2:
             apart = difference(rows[1], rows[0])

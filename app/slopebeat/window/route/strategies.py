@@ -124,7 +124,7 @@ class Strategies(QFrame):
 
 
 def thumb_words(plan: RoutePlan) -> list[str]:
-    """The rule of thumb from the same outings, where it can be told."""
+    """The rule of thumb from the same outings, where it can be known."""
     if plan.rule_of_thumb_s is None:
         return []
     text = tr("Distance + 7 x ascent at your usual speed: {time}")

@@ -121,7 +121,7 @@ class WeekActions(QObject):
             save_page(self._window, self._session.background, name, page, self._notice.say)
 
     def _kept(self) -> bool:
-        """Whether the outing on screen is kept in a library; told where it is not."""
+        """Whether the outing on screen is kept in a library; reported where it is not."""
         if self.reviewed.outing:
             return True
         self._notice.say(tr("Only outings kept in a library can be ticked off; Ctrl+K keeps this one."))

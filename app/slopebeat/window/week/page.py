@@ -12,8 +12,7 @@ from PySide6.QtWidgets import QPlainTextEdit, QTabWidget, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.review.cautions import CAUTIONS
-from slopebeat.review.present.week import BOARD_FIGURES
-from slopebeat.review.present.weeks import PHASE_FIGURES, WEEK_FIGURES
+from slopebeat.review.present.weeks import BOARD_FIGURES, PHASE_FIGURES, WEEK_FIGURES
 from slopebeat.review.week.athlete import coming_week
 from slopebeat.review.week.board import AthleteWeek
 from slopebeat.review.week.words import board_words, edges_sentence
@@ -73,7 +72,7 @@ class BoardTable(RowsTable):
 
 
 class WeekPage(QWidget):
-    """Reads the board of the session; where it goes is told by signals."""
+    """Reads the board of the session; where it goes is reported by signals."""
 
     library_requested = Signal()
     prescription_wanted = Signal(str)

@@ -164,7 +164,7 @@ class RowsModel(QAbstractTableModel):
         return 0 if parent.isValid() else len(self._columns)
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        # Most of what a view asks of a cell has no answer here: that is told first.
+        # Most of what a view asks of a cell has no answer here: that is checked first.
         if role not in ANSWERED:
             return None
         column = self._columns[index.column()]

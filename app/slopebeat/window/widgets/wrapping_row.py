@@ -39,7 +39,7 @@ class WrappingRow(QLayout):
         return True
 
     def invalidate(self) -> None:
-        """What lies in it has changed: what was told of its size is forgotten."""
+        """What lies in it has changed: what was worked out of its size is forgotten."""
         self._heights.clear()
         self._hint = None
         super().invalidate()

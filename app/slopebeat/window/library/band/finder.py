@@ -193,7 +193,7 @@ class BandFinder(EntryDialog):
             return None
 
     def _day(self) -> date | None:
-        """The day that stands there; None while it is none, which is told."""
+        """The day that stands there; None while it is none, which is reported."""
         try:
             return self.day.day()
         except UserError:
