@@ -19,7 +19,8 @@ from slopebeat.model.units import day_typed
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
-    from slopebeat.report.months.story import Story
+    from slopebeat.report.formats import Formats
+    from slopebeat.report.story import Story
 
 EXIT_ASKED = 1
 """Nothing was done: the act has to be confirmed."""
@@ -99,9 +100,19 @@ def add_report_option(parser: argparse.ArgumentParser) -> None:
 def write_report(path: Path | None, story: Callable[[], Story]) -> None:
     """Write the report where one is asked for; what draws it is loaded only then."""
     if path is not None:
-        from slopebeat.report.months.story import write_story
+        from slopebeat.report.formats import write_as
+        from slopebeat.report.story import story_formats
 
-        write_story(story(), path)
+        write_as(story_formats(story), path)
+
+
+def write_html_and_pdf(options: argparse.Namespace, made: Formats) -> None:
+    """Write a report to the paths the options name for each, whatever those end in."""
+    from slopebeat.report.formats import write_as
+
+    for path, ending in ((options.html, ".html"), (options.pdf, ".pdf")):
+        if path is not None:
+            write_as(made, path, ending)
 
 
 def give_csv(path: str | None, text: Callable[[], str]) -> None:

@@ -22,7 +22,7 @@ from slopebeat.review.months.values import months_of, months_values
 from slopebeat.review.present.figure import aligned_lines
 
 if TYPE_CHECKING:
-    from slopebeat.report.months.story import Story
+    from slopebeat.report.story import Story
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -68,7 +68,7 @@ def _answer(options: argparse.Namespace) -> None:
 
 def _story(athlete: Athlete, months: Months, notes: tuple[str, ...]) -> Story:
     """What draws is loaded with the first report."""
-    from slopebeat.report.months.months import months_story
+    from slopebeat.report.months.stories import months_story
 
     return months_story(athlete, months, notes)
 

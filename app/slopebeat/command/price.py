@@ -54,9 +54,10 @@ def run(options: argparse.Namespace) -> None:
     with answering(options.json):
         found, warnings = _answer(options)
         if options.letter is not None:
-            from slopebeat.report.letter import write_letter
+            from slopebeat.report.formats import write_as
+            from slopebeat.report.letter import letter_formats
 
-            write_letter(found.letter(), options.letter)
+            write_as(letter_formats(found.letter()), options.letter)
         common.give_answer(options.json, lambda: as_text(found, warnings), lambda: as_values(found, warnings))
 
 

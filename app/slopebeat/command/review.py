@@ -230,12 +230,9 @@ def _write_files(options: argparse.Namespace) -> None:
         write_csv_folder(review, options.csv, notes)
     if options.html is not None or options.pdf is not None:
         # Only a report draws: without one the command starts without Qt.
-        from slopebeat.report.report import write_html, write_pdf
+        from slopebeat.report.report import report_formats
 
-        if options.html is not None:
-            write_html(review, options.html, notes, warnings)
-        if options.pdf is not None:
-            write_pdf(review, options.pdf, notes, warnings)
+        common.write_html_and_pdf(options, report_formats(review, notes, warnings))
 
 
 def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:

@@ -24,7 +24,7 @@ from slopebeat.review.week.words import apart_words, edges_sentence
 from slopebeat.review.words.messages import say
 
 if TYPE_CHECKING:
-    from slopebeat.report.months.story import Story
+    from slopebeat.report.story import Story
 
 _ISO_WEEK = re.compile(r"(\d{4})-?W(\d{2})")
 
@@ -83,7 +83,7 @@ def _weeks(options: argparse.Namespace) -> tuple[tuple[AthleteWeeks, ...], tuple
 
 def _story(found: Sequence[AthleteWeeks], notes: tuple[str, ...]) -> Story:
     """What draws is loaded with the first report."""
-    from slopebeat.report.months.weeks import weeks_story
+    from slopebeat.report.months.stories import weeks_story
 
     return weeks_story(found, notes)
 
