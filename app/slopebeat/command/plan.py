@@ -33,7 +33,7 @@ from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.outing import review_recording
 from slopebeat.review.planning.export import as_values, plan_gpx
 from slopebeat.review.planning.library import LATEST_OUTINGS, latest_of_sport, learn_from
-from slopebeat.review.planning.planning import plan_route, usual_sport
+from slopebeat.review.planning.planning import check_day, plan_route, usual_sport
 from slopebeat.review.planning.words import (
     REFERENCE_SOURCES,
     gone,
@@ -141,6 +141,8 @@ def run(options: argparse.Namespace) -> int | None:
 def _planned(options: argparse.Namespace, line: ProgressLine) -> tuple[RoutePlan, Route]:
     if options.athlete is not None and options.recordings:
         raise UserError(tr("Outings are learnt from files or from an athlete in a library, not from both."))
+    conditions, loop = _conditions(options), _loop(options.loop)
+    check_day(conditions, options.hold)  # before outings are read, which may take a while
     route, notes = _choose(read_routes(options.route), options.way)
     library = options.library or (None if options.athlete is None else default_path())
     learnt = _from_files(options, line) if library is None else _from_library(library, options, line)
@@ -148,9 +150,9 @@ def _planned(options: argparse.Namespace, line: ProgressLine) -> tuple[RoutePlan
         route,
         learnt.outings,
         _aim(options, learnt.aim),
-        _conditions(options),
+        conditions,
         options.hold,
-        _loop(options.loop),
+        loop,
         progress=line.planning,
     )
     return replace(plan, warnings=notes + plan.warnings + learnt.warnings), route
