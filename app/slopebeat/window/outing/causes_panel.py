@@ -170,7 +170,9 @@ class CausesPanel(QScrollArea):
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(tr("Time out of band by cause"))
-        self._refresh = RefreshWhenSeen(session.steps, self, session.outing.reviewed, self._show)
+        self._refresh = RefreshWhenSeen(
+            session.steps, self, session.outing.reviewed, self._show, watched=True
+        )
         session.selection.changed.connect(self._mark)
 
     def _show(self) -> None:
