@@ -6,11 +6,10 @@ import math
 
 import pyqtgraph as pg
 from PySide6.QtCore import QPoint
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsView, QWidget
 
 from slopebeat.model.measures import GROUND, Measure, decimal_sign, figure
 from slopebeat.model.units import clock
-from slopebeat.plots.explained import explain_part, figure_at
 from slopebeat.plots.overlay import CaptionItem, small_font
 from slopebeat.plots.theme import theme
 
@@ -32,6 +31,21 @@ LEAST_VALUES, FINE_PARTS = 3, 14
 
 LEFT_AXIS_PX = 46
 """One width for all panels, or their x would not line up."""
+
+
+FIGURE = 0
+"""Under this number an item of a scene keeps the key of its explanation."""
+
+
+def explain_part(item: QGraphicsItem, key: str) -> None:
+    """Let the help explain this item, and what lies on it, by an entry."""
+    item.setData(FIGURE, key)
+
+
+def figure_at(view: QGraphicsView, place: QPoint) -> str | None:
+    """The key of the uppermost item at a place of the view that has one."""
+    keys = (item.data(FIGURE) for item in view.items(place))
+    return next((str(key) for key in keys if key), None)
 
 
 def round_step(least: float) -> float:

@@ -15,15 +15,14 @@ from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 from slopebeat.model.units import duration
 from slopebeat.plots.band_margin import Margin
-from slopebeat.plots.chart import RunAxis, left_axis
-from slopebeat.plots.explained import explain_part
+from slopebeat.plots.chart import RunAxis, explain_part, left_axis
 from slopebeat.plots.outing.curve import Curve
 from slopebeat.plots.outing.drag_mode import RangeBox
 from slopebeat.plots.outing.lines import XScale, break_after, broken, broken_x
 from slopebeat.plots.overlay import CaptionItem, Span, SpanItem, SpanStyle
 from slopebeat.plots.theme import theme
 from slopebeat.review.outing import Review
-from slopebeat.review.words.names import key_name
+from slopebeat.review.words.names import key_name, night_words
 from slopebeat.session.outing.view_state import Rate
 
 AXIS_PX = 20
@@ -156,6 +155,15 @@ def idle_spans(track: Track, scale: XScale) -> list[Span]:
             spans.append(Span(start, end, tr("pause {time}").format(time=duration(pause)), tr("pause")))
         else:
             spans.append(Span(start, end, tr("gap {time}").format(time=duration(gap)), tr("gap")))
+    return spans
+
+
+def shown_night(review: Review, scale: XScale) -> list[Span]:
+    """The hours of the night, with the time by the clock where that is known."""
+    spans = []
+    for start, end in review.nights:
+        words = night_words(review.recording, start, end)
+        spans.append(Span(float(scale.to_x(start)), float(scale.to_x(end)), words, tr("night")))
     return spans
 
 
