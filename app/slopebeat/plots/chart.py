@@ -9,6 +9,7 @@ from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsView, QWidget
 
 from slopebeat.model.measures import GROUND, Measure, decimal_sign, figure
+from slopebeat.model.numerics import round_step
 from slopebeat.model.units import clock
 from slopebeat.plots.overlay import CaptionItem, small_font
 from slopebeat.plots.theme import theme
@@ -46,14 +47,6 @@ def figure_at(view: QGraphicsView, place: QPoint) -> str | None:
     """The key of the uppermost item at a place of the view that has one."""
     keys = (item.data(FIGURE) for item in view.items(place))
     return next((str(key) for key in keys if key), None)
-
-
-def round_step(least: float) -> float:
-    """The least of 1, 2 and 5 times a power of ten that is no less."""
-    if not 0.0 < least < math.inf:
-        return 1.0
-    power = 10.0 ** math.floor(math.log10(least))
-    return next(times * power for times in (1.0, 2.0, 5.0, 10.0) if times * power >= least * (1.0 - 1e-9))
 
 
 class ThemedAxis(pg.AxisItem):

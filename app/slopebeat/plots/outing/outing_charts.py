@@ -144,8 +144,8 @@ class OutingCharts(ChartStack):
         idle, night = idle_spans(track, self._scale), shown_night(review, self._scale)
         for panel in self.panels:
             # Named once, in the uppermost panel.
-            panel.set_idle(idle if panel is self.heart else [Span(s.start_x, s.end_x) for s in idle])
-            panel.set_night(night if panel is self.heart else [Span(s.start_x, s.end_x) for s in night])
+            panel.idle.set_spans(idle if panel is self.heart else [Span(s.start_x, s.end_x) for s in idle])
+            panel.night.set_spans(night if panel is self.heart else [Span(s.start_x, s.end_x) for s in night])
             panel.bottom.set_along_distance(along_distance)
         self._limit_x()
         visible = self._session.visible

@@ -80,20 +80,8 @@ class Panel(QObject):
         self.draft_note = SpanItem(SpanStyle("accent", "accent", opacity=0.18, edges=True), -8)
         self.measured = SpanItem(SpanStyle("ground", "ink", opacity=0.16, edges=True), -9)
         self.cursor = pg.InfiniteLine(angle=90, movable=False)
-        self._add_own()
-        theme.follow(self._take_look)
-
-    def _add_own(self) -> None:
-        for item in (
-            self.caption,
-            self.idle,
-            self.night,
-            self.highlight,
-            self.name,
-            self.draft_note,
-            self.measured,
-            self.cursor,
-        ):
+        spans = (self.idle, self.night, self.highlight, self.name, self.draft_note, self.measured)
+        for item in (self.caption, *spans, self.cursor):
             self.add(item)
         self.cursor.setZValue(20)
         self.cursor.hide()
@@ -126,12 +114,6 @@ class Panel(QObject):
         self._labelled = shown
         self.bottom.setStyle(showValues=shown)
         self.bottom.setHeight(round(AXIS_PX * theme.text_share) if shown else 4)
-
-    def set_night(self, spans: Sequence[Span]) -> None:
-        self.night.set_spans(spans)
-
-    def set_idle(self, spans: Sequence[Span]) -> None:
-        self.idle.set_spans(spans)
 
     def fit_y(self, values: Sequence[Array], shortest: float, from_zero: bool = False) -> None:
         """Give the value axis room for these values, and at least ``shortest`` of range."""
