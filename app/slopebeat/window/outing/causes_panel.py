@@ -163,7 +163,9 @@ class CausesPanel(QScrollArea):
         self._session = session
         self.table: CausesTable | None = None
         scroll_down(self, tr("Time out of band by cause"))
-        self._refresh = RefreshWhenSeen(session.steps, self, session.outing.reviewed, self._show)
+        self._refresh = RefreshWhenSeen(
+            session.steps, self, session.outing.reviewed, self._show, watched=True
+        )
         session.selection.changed.connect(self._mark)
 
     def _show(self) -> None:

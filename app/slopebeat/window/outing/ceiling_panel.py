@@ -40,7 +40,7 @@ class CeilingPanel(QWidget):
         self.pages.addWidget(self._found())
         stacked(self.pages, of=self)
         self._refresh = RefreshWhenSeen(
-            session.steps, self, session.outing.reviewed, self._show, session.display.changed
+            *(session.steps, self, session.outing.reviewed, self._show, session.display.changed), watched=True
         )
 
     @cached_property
@@ -70,5 +70,5 @@ class CeilingPanel(QWidget):
         self.sentence.setText(hold_sentence(review))
         self.basis.setText(hold_basis(review))
         self.chart.show_review(review)
-        self.table.set_rows(rows)
+        self.table.set_rows(rows, keep_widths=self._session.aim.trying)
         self.pages.setCurrentIndex(1)
