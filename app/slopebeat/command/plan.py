@@ -16,10 +16,11 @@ from slopebeat.api.library import GROUNDS, athlete_of
 from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.command.terminal import EXIT_STOPPED, ProgressLine
+from slopebeat.disk.places import library_path
 from slopebeat.disk.writing import write_whole
 from slopebeat.files.reading import read_recordings
 from slopebeat.files.xml.route import read_routes
-from slopebeat.library.store import Library, default_path
+from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import RIDE, RUN, WALK, OutingEvidence
 from slopebeat.model.language import mark, tr, trn
@@ -117,10 +118,8 @@ def run(options: argparse.Namespace) -> int | None:
     """
     line = ProgressLine()
     try:
-        common.check_outputs(
-            (options.json, options.gpx),
-            (options.route, options.library or default_path(), *(options.recordings or ())),
-        )
+        inputs = (options.route, options.library or library_path(), *(options.recordings or ()))
+        common.check_outputs((options.json, options.gpx), inputs)
         with answering(options.json):
             plan, route = _planned(options, line)
         line.clear()
@@ -144,17 +143,10 @@ def _planned(options: argparse.Namespace, line: ProgressLine) -> tuple[RoutePlan
     conditions, loop = _conditions(options), _loop(options.loop)
     check_day(conditions, options.hold)  # before outings are read, which may take a while
     route, notes = _choose(read_routes(options.route), options.way)
-    library = options.library or (None if options.athlete is None else default_path())
+    library = options.library or (None if options.athlete is None else library_path())
     learnt = _from_files(options, line) if library is None else _from_library(library, options, line)
-    plan = plan_route(
-        route,
-        learnt.outings,
-        _aim(options, learnt.aim),
-        conditions,
-        options.hold,
-        loop,
-        progress=line.planning,
-    )
+    aim = _aim(options, learnt.aim)
+    plan = plan_route(route, learnt.outings, aim, conditions, options.hold, loop, progress=line.planning)
     return replace(plan, warnings=notes + plan.warnings + learnt.warnings), route
 
 

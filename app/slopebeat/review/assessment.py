@@ -18,7 +18,7 @@ from slopebeat.analysis.doubts.steps import Mask, OutingSteps, outing_steps, spa
 from slopebeat.analysis.doubts.work import doubtful_work
 from slopebeat.analysis.response.grid import Grid, make_grid
 from slopebeat.analysis.response.work_rate import RoadLoad, road_load_of, steady_work, work_rate_w_per_kg
-from slopebeat.cleaning.clean import Cleaned, clean
+from slopebeat.cleaning.clean import Cleaned, with_marks
 from slopebeat.library.notes import utc_offset_from_notes
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Note, NoteKind, sport_from_notes
@@ -85,7 +85,9 @@ def assess(
     if decided:
         return first
     more = proposed(first)
-    return _seen(recording, clean(recording, merged(cleaned.marks, more)), aim, notes) if more else first
+    if not more:
+        return first
+    return _seen(recording, with_marks(cleaned, recording, merged(cleaned.marks, more)), aim, notes)
 
 
 def merged(marks: Sequence[Mark], more: Sequence[Mark]) -> tuple[Mark, ...]:
