@@ -145,15 +145,8 @@ def _planned(options: argparse.Namespace, line: ProgressLine) -> tuple[RoutePlan
     route, notes = _choose(read_routes(options.route), options.way)
     library = options.library or (None if options.athlete is None else library_path())
     learnt = _from_files(options, line) if library is None else _from_library(library, options, line)
-    plan = plan_route(
-        route,
-        learnt.outings,
-        _aim(options, learnt.aim),
-        conditions,
-        options.hold,
-        loop,
-        progress=line.planning,
-    )
+    aim = _aim(options, learnt.aim)
+    plan = plan_route(route, learnt.outings, aim, conditions, options.hold, loop, progress=line.planning)
     return replace(plan, warnings=notes + plan.warnings + learnt.warnings), route
 
 
