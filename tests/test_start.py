@@ -38,7 +38,6 @@ AT_START = {
     "slopebeat.analysis.band.hr_max",
     "slopebeat.review.cautions",
     "slopebeat.review.help.guide",
-    "slopebeat.review.imports.watching",
 }
 """All that an empty window wants of what computes; no more than a few words and constants."""
 

@@ -4,7 +4,9 @@ import numpy as np
 import pytest
 
 from helpers.recordings import recording
-from slopebeat.cleaning.clean import clean
+from slopebeat.cleaning import clean as cleaning
+from slopebeat.cleaning.clean import clean, with_marks
+from slopebeat.model.marks import Channel, Mark, Reason
 from slopebeat.model.spans import Spans
 
 T = np.arange(2400.0)
@@ -50,3 +52,23 @@ def test_slope_is_smoothed_over_a_switchback_s_arm() -> None:
         steepest = float(np.abs(clean(walk).track.grade[300:-300]).max())
         left = np.exp(-2.0 * (np.pi * 15.0 / length_m) ** 2)
         assert steepest == pytest.approx(height * wave * left, rel=0.06, abs=0.002)
+
+
+def test_other_marks_on_the_heart_rate_leave_the_ground_as_it_was(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same as cleaning all over again, field by field, without smoothing anything once more."""
+    hills = recording(T, hr=lambda t: 130.0 + np.sin(t), elevation=lambda t: 500.0 + 60.0 * np.sin(t / 300.0))
+    first = clean(hills)
+    doubts = {
+        channel: (*first.marks, Mark(600.0, 900.0, channel, Reason.BY_HAND))
+        for channel in (Channel.HEART_RATE, Channel.POSITION)
+    }
+    wanted = {channel: clean(hills, marks).track for channel, marks in doubts.items()}
+    assert np.isnan(wanted[Channel.HEART_RATE].hr_bpm).sum() == 300
+    assert wanted[Channel.POSITION].distance_m[-1] < first.track.distance_m[-1]
+    found = {Channel.POSITION: with_marks(first, hills, doubts[Channel.POSITION])}
+    monkeypatch.setattr(cleaning, "smooth_elevation", None)
+    found[Channel.HEART_RATE] = with_marks(first, hills, doubts[Channel.HEART_RATE])
+    for channel, cleaned in found.items():
+        assert cleaned.marks == doubts[channel]
+        for name, values in vars(wanted[channel]).items():
+            np.testing.assert_array_equal(getattr(cleaned.track, name), values, err_msg=name)

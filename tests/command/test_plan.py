@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import io
 import json
+from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -11,16 +13,35 @@ import gpxpy
 import pytest
 
 from helpers.earlier_outings import keep_teachers, write_gpx
+from slopebeat.command import plan as plan_command
 from slopebeat.command.main import main
 from slopebeat.command.terminal import ProgressLine
 from slopebeat.library.store import Library
-from slopebeat.model.people import Athlete
+from slopebeat.model.people import Aim, Athlete
+from slopebeat.model.recording import Recording
 from slopebeat.review.imports.importing import import_files
+from slopebeat.review.outing import Review, review_recording
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 HIKE = SAMPLES / "hut_supply_hike.fit"
 WALK = SAMPLES / "lake_shore_walk.gpx"
 RIDE = SAMPLES / "forest_road_patrol.tcx"
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _each_walk_is_reviewed_once() -> Iterator[None]:
+    """Nearly every test learns from the same six walks, and what they teach does not change."""
+    kept: dict[tuple[str, datetime, Aim], Review] = {}
+
+    def reviewed(recording: Recording, aim: Aim) -> Review:
+        key = (recording.file_name, recording.start_utc, aim)
+        if key not in kept:
+            kept[key] = review_recording(recording, aim)
+        return kept[key]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(plan_command, "review_recording", reviewed)
+        yield
 
 
 @pytest.fixture(scope="module")

@@ -13,7 +13,7 @@ from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.results import Result, input_key
 from slopebeat.library.store import Library
-from slopebeat.model.evidence import OutingEvidence
+from slopebeat.model.evidence import OutingEvidence, OutingSummary
 from slopebeat.model.people import Aim, Ground
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import sample_table
@@ -79,13 +79,19 @@ def _recording(number: int, sport: Sport, on_bike: bool, rng: np.random.Generato
     return Recording(samples, start, sport, pauses=pause, title=f"Hump {number}")
 
 
+@cache
+def _taught(count: int, on_bike: bool, number: int, aim: Aim) -> tuple[OutingSummary, OutingEvidence]:
+    review = review_recording(recordings(count, on_bike)[number], aim)
+    return summarise(review), evidence_of(review)
+
+
 def keep_teachers(library: Library, athlete: str, count: int = 8, on_bike: bool = False) -> None:
     """Put the outings with what they teach into a library; their files hold no recording."""
     ground = Ground.BIKE if on_bike else Ground.FOOT
     for number, made in enumerate(recordings(count, on_bike)):
         aim = library.inputs(athlete).aim(ground, made.start_utc.date())
-        review = review_recording(made, aim)
-        result = Result(summarise(review), COMPUTATION_VERSION, input_key(aim, ground), evidence_of(review))
+        summary, evidence = _taught(count, on_bike, number, aim)
+        result = Result(summary, COMPUTATION_VERSION, input_key(aim, ground), evidence)
         facts = OutingFacts(0, made.start_utc, 3600.0, str(made.sport), on_bike, made.title)
         content = packed(f"hump {number} {on_bike}".encode())
         library.imports.keep(athlete, content, f"hump_{number}.gpx", [IncomingOuting(facts, result)])

@@ -16,7 +16,8 @@ from helpers.pasts import past
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
 from slopebeat.model.people import Athlete, BandPeriod, Ground, Prescription
-from slopebeat.report.letter import letter_html, letter_scene, letter_text, write_letter
+from slopebeat.report.formats import write_as
+from slopebeat.report.letter import letter_formats, letter_html, letter_scene, letter_text
 from slopebeat.report.paint import application, text_width
 from slopebeat.report.shapes import Text
 from slopebeat.report.sheet import A4_PT
@@ -76,7 +77,7 @@ def test_everything_lies_on_one_page_and_a_long_text_makes_it_smaller(letter: Le
 def test_a_text_no_page_holds_is_refused_in_a_sentence(letter: Letter, tmp_path: Path) -> None:
     endless = replace(letter, text="Up the hut path and back by the road. " * 600)
     with pytest.raises(UserError, match="too long for one page"):
-        write_letter(endless, tmp_path / "letter.pdf")
+        write_as(letter_formats(endless), tmp_path / "letter.pdf")
     assert not list(tmp_path.iterdir())
 
 
@@ -90,10 +91,10 @@ def test_files_are_what_their_names_end_in_and_another_ending_is_refused(
     letter: Letter, tmp_path: Path
 ) -> None:
     for ending, head in ((".pdf", b"%PDF"), (".html", b"<!DOCTYPE html>"), (".txt", b"For Hut warden")):
-        write_letter(letter, tmp_path / f"letter{ending}")
+        write_as(letter_formats(letter), tmp_path / f"letter{ending}")
         assert (tmp_path / f"letter{ending}").read_bytes().startswith(head)
     with pytest.raises(UserError, match=r"\.pdf or \.html or \.txt"):
-        write_letter(letter, tmp_path / "letter.doc")
+        write_as(letter_formats(letter), tmp_path / "letter.doc")
 
 
 def test_a_sport_off_the_band_is_told_once_and_an_empty_week_in_minutes() -> None:

@@ -19,21 +19,22 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Sport
+from slopebeat.report.formats import write_as
 from slopebeat.report.html import html
 from slopebeat.report.page import LADDER, pages_of
 from slopebeat.report.paint import text_width
-from slopebeat.report.pictures import write_png, write_svg
+from slopebeat.report.pictures import png
 from slopebeat.report.report import (
     a4_report,
     html_report,
     outing_picture,
+    report_formats,
     rough_width,
     suggested_name,
-    write_html,
-    write_pdf,
 )
 from slopebeat.report.shapes import Scene, Text
 from slopebeat.report.sheet import A4_PT, MARGIN_PT, Measure, fits_on_a4, lay_out, wrapped
+from slopebeat.report.svg import svg
 from slopebeat.report.words import markup
 from slopebeat.review.answer import answer, why
 from slopebeat.review.cautions import CAUTIONS
@@ -155,13 +156,13 @@ def test_a_recording_without_heart_rate_gets_a_report() -> None:
 @pytest.mark.parametrize("length", [1, 2, 3])
 def test_the_shortest_recordings_get_a_report(length: int, tmp_path: Path) -> None:
     short = review_recording(recording(np.arange(float(length))), Aim(Band(112, 131)))
-    write_pdf(short, tmp_path / "short.pdf")
+    write_as(report_formats(short), tmp_path / "short.pdf")
     assert "<svg" in html_report(short)
 
 
 def test_the_pdf_is_one_a4_page_of_text_and_lines(review: Review, tmp_path: Path) -> None:
     path = tmp_path / "report.pdf"
-    write_pdf(review, path)
+    write_as(report_formats(review), path)
     data = path.read_bytes()
     assert data.startswith(b"%PDF-")
     assert len(re.findall(rb"/Type\s*/Page\b(?!s)", data)) == 1
@@ -174,19 +175,18 @@ def test_the_pdf_is_one_a4_page_of_text_and_lines(review: Review, tmp_path: Path
 
 def test_pictures_are_written_in_both_formats(review: Review, tmp_path: Path) -> None:
     scene = a4_report(review)
-    write_png(scene, tmp_path / "page.png", dpi=100.0)
+    (tmp_path / "page.png").write_bytes(png(scene, dpi=100.0))
     made = QImage(str(tmp_path / "page.png"))
     assert (made.width(), made.height()) == (round(A4_PT[0] / 0.72), round(A4_PT[1] / 0.72))
-    write_svg(scene, tmp_path / "page.svg")
-    assert ElementTree.parse(tmp_path / "page.svg").getroot().tag.endswith("svg")
+    assert ElementTree.fromstring(svg(scene)).tag.endswith("svg")
 
 
 def test_a_place_that_cannot_be_written_is_a_sentence(review: Review, tmp_path: Path) -> None:
-    for write in (write_pdf, write_html):
+    for ending in (".pdf", ".html"):
         with pytest.raises(UserError, match=r"could not be written.*\.$"):
-            write(review, tmp_path / "none" / "report")
+            write_as(report_formats(review), tmp_path / "none" / "report", ending)
         with pytest.raises(UserError, match="folder"):
-            write(review, tmp_path)
+            write_as(report_formats(review), tmp_path, ending)
     assert list(tmp_path.iterdir()) == []
 
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from uuid import UUID
 
-import numpy as np
 import pytest
 
+from helpers.checks import same
 from slopebeat.analysis.account import counting
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.bands import Band
@@ -23,24 +23,6 @@ from slopebeat.review.stages import Stages
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 BAND = Aim(band=Band(112, 131))
-
-
-def same(one: object, other: object) -> bool:
-    """Equal in every number, however deep."""
-    if isinstance(one, np.ndarray):
-        return bool(np.array_equal(one, np.asarray(other), equal_nan=one.dtype.kind == "f"))
-    if hasattr(one, "__dataclass_fields__"):
-        assert type(one) is type(other)
-        return all(same(getattr(one, f.name), getattr(other, f.name)) for f in fields(one))  # type: ignore[arg-type]
-    if isinstance(one, dict) and isinstance(other, dict):
-        return one.keys() == other.keys() and all(same(one[key], other[key]) for key in one)
-    if isinstance(one, tuple | list) and isinstance(other, tuple | list):
-        return len(one) == len(other) and all(map(same, one, other))
-    if isinstance(one, float) and isinstance(other, float) and np.isnan(one):
-        return bool(np.isnan(other))
-    if hasattr(one, "to_numpy"):
-        return one is other
-    return one == other or callable(one)
 
 
 @pytest.fixture(scope="module")

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import gc
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -93,6 +93,41 @@ def own_ride(window: MainWindow, qtbot: QtBot, ride_file: Path) -> MainWindow:
     """A window of the test's own, just started, showing the ride with the band."""
     open_ride(window, qtbot, ride_file)
     return window
+
+
+@dataclass
+class Reused:
+    """A window the tests of a module hand on, as long as nothing tells it from how it was first made."""
+
+    home: Path
+    window: MainWindow | None = None
+    fresh: Sequence[object] = ()
+
+    def take(
+        self,
+        monkeypatch: pytest.MonkeyPatch,
+        make: Callable[[], MainWindow],
+        put_back: Callable[[MainWindow], object],
+    ) -> MainWindow:
+        """The window of the test before where it could be put back, else one that is made."""
+        use_home(self.home, monkeypatch)
+        if self.window is not None:
+            put_back(self.window)
+            if state_of(self.window) != self.fresh:
+                put_away(self.window)
+                self.window = None
+        if self.window is None:
+            self.window = make()
+            self.fresh = state_of(self.window)
+        return self.window
+
+
+@pytest.fixture(scope="module")
+def reused(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Reused]:
+    made = Reused(tmp_path_factory.mktemp("home"))
+    yield made
+    if made.window is not None:
+        put_away(made.window)
 
 
 @dataclass

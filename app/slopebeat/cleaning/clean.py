@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -67,6 +67,23 @@ def clean(recording: Recording, marks: tuple[Mark, ...] | None = None) -> Cleane
         on_bike=on_bike,
     )
     return Cleaned(track, elevation, marks, warnings)
+
+
+GROUND = (Channel.ELEVATION, Channel.POSITION, Channel.POWER)
+"""Channels whose marks change more than the heart rate of a track."""
+
+
+def with_marks(cleaned: Cleaned, recording: Recording, marks: tuple[Mark, ...]) -> Cleaned:
+    """The recording cleaned by other marks; where those on its ground stay, only heart rate is made anew."""
+    if _on_ground(marks) != _on_ground(cleaned.marks):
+        return clean(recording, marks)
+    track = cleaned.track
+    heart = unmarked_heart_rate(track.t_s, recording.samples["hr_bpm"], marks)
+    return replace(cleaned, track=replace(track, hr_bpm=heart), marks=marks)
+
+
+def _on_ground(marks: tuple[Mark, ...]) -> list[Mark]:
+    return [mark for mark in marks if mark.channel in GROUND]
 
 
 def unmarked_heart_rate(t_s: Array, hr_bpm: Array, marks: tuple[Mark, ...]) -> Array:

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from slopebeat.command.speech import answering, literally
+from slopebeat.disk.places import library_path
 from slopebeat.disk.writing import check_targets, write_whole
 from slopebeat.model.bands import Band, band_from_hr_max, parse_band
 from slopebeat.model.errors import UserError
@@ -19,7 +20,8 @@ from slopebeat.model.units import day_typed
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
-    from slopebeat.report.months.story import Story
+    from slopebeat.report.formats import Formats
+    from slopebeat.report.story import Story
 
 EXIT_ASKED = 1
 """Nothing was done: the act has to be confirmed."""
@@ -99,9 +101,19 @@ def add_report_option(parser: argparse.ArgumentParser) -> None:
 def write_report(path: Path | None, story: Callable[[], Story]) -> None:
     """Write the report where one is asked for; what draws it is loaded only then."""
     if path is not None:
-        from slopebeat.report.months.story import write_story
+        from slopebeat.report.formats import write_as
+        from slopebeat.report.story import story_formats
 
-        write_story(story(), path)
+        write_as(story_formats(story), path)
+
+
+def write_html_and_pdf(options: argparse.Namespace, made: Formats) -> None:
+    """Write a report to the paths the options name for each, whatever those end in."""
+    from slopebeat.report.formats import write_as
+
+    for path, ending in ((options.html, ".html"), (options.pdf, ".pdf")):
+        if path is not None:
+            write_as(made, path, ending)
 
 
 def give_csv(path: str | None, text: Callable[[], str]) -> None:
@@ -167,9 +179,9 @@ def give_answer(path: str | None, text: Callable[[], str], values: Callable[[], 
 def act_on_library(options: argparse.Namespace) -> int | None:
     """Carry out an act on the library named, else the user's own; the exit status where it is not 0."""
     # Only here: commands that need no library start without it.
-    from slopebeat.library.store import Library, default_path
+    from slopebeat.library.store import Library
 
-    place = options.library or default_path()
+    place = options.library or library_path()
     check_outputs((options.json,), (place,))
     with answering(options.json), Library.open(place) as library:
         status: int | None = options.carry_out(options, library)

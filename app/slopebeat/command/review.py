@@ -12,8 +12,8 @@ from slopebeat.command import common
 from slopebeat.command.kept import as_kept, kept_book, with_earlier
 from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.command.together import add_together_options, check_together, review_together
+from slopebeat.disk.places import library_path
 from slopebeat.files.reading import read
-from slopebeat.library.store import default_path
 from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
@@ -126,7 +126,7 @@ def run(options: argparse.Namespace) -> None:
     tables = [] if options.csv is None else [options.csv / name for name in TABLE_NAMES]
     common.check_outputs(
         (options.json, options.html, options.pdf, *tables),
-        (*options.file, options.library or default_path()),
+        (*options.file, options.library or library_path()),
     )
     check_together(options)
     if options.together:
@@ -230,12 +230,9 @@ def _write_files(options: argparse.Namespace) -> None:
         write_csv_folder(review, options.csv, notes)
     if options.html is not None or options.pdf is not None:
         # Only a report draws: without one the command starts without Qt.
-        from slopebeat.report.report import write_html, write_pdf
+        from slopebeat.report.report import report_formats
 
-        if options.html is not None:
-            write_html(review, options.html, notes, warnings)
-        if options.pdf is not None:
-            write_pdf(review, options.pdf, notes, warnings)
+        common.write_html_and_pdf(options, report_formats(review, notes, warnings))
 
 
 def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:

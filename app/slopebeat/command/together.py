@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from slopebeat.analysis.day.parts import days_of
-from slopebeat.command.common import give_answer
+from slopebeat.command import common
 from slopebeat.command.kept import as_kept, athletes_inputs, kept_book, with_earlier
 from slopebeat.command.speech import answering
 from slopebeat.files.reading import read
@@ -137,19 +137,17 @@ def review_together(
             _give(wanted)
     if files:
         # Only a report draws: without one the command starts without Qt.
-        from slopebeat.report.day import write_day_html, write_day_pdf
+        from slopebeat.report.day import day_formats
 
-        day, warnings = _reviewed_day(wanted)
-        for path, write in ((options.html, write_day_html), (options.pdf, write_day_pdf)):
-            if path is not None:
-                write(day, path, warnings)
+        common.write_html_and_pdf(options, day_formats(*_reviewed_day(wanted)))
     elif options.json is None:
         _give(wanted)
 
 
 def _give(wanted: _Wanted) -> None:
     day, warnings = _reviewed_day(wanted)
-    give_answer(wanted.options.json, lambda: day_text(day, warnings), lambda: day_values(day, warnings))
+    asked = wanted.options.json
+    common.give_answer(asked, lambda: day_text(day, warnings), lambda: day_values(day, warnings))
 
 
 def not_at_once(day: Day) -> tuple[str, ...]:

@@ -1,111 +1,127 @@
-"""The report of a day in parts: the whole on a page of its own, and after it a page of each part."""
+"""The report of a day in parts: the whole, with its drift as a picture, and after it a page of each part."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
+
+import numpy as np
 
 from slopebeat import __version__
-from slopebeat.disk.writing import write_whole
 from slopebeat.model.language import tr
-from slopebeat.plots.colours import LIGHT
+from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.bars import parts_bar
-from slopebeat.report.day_chart import drift_chart
-from slopebeat.report.html import document, foot_part, page_parts, picture_part, table_part, tag
+from slopebeat.report.formats import Formats, formats
+from slopebeat.report.frame import Frame, time_axis, value_axis
+from slopebeat.report.html import page_parts, tag
 from slopebeat.report.page import fitted_page, pages_of
 from slopebeat.report.report import a4_report, rough_width
-from slopebeat.report.shapes import Rect, Scene
-from slopebeat.report.sheet import A4_PT, BODY, Measure, Sheet, fits_on_a4
-from slopebeat.report.tables import ReportColumn, Table
+from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Path, Rect, Scene, Shape, Text
+from slopebeat.report.sheet import Measure, fits_on_a4
+from slopebeat.report.story import Part, Picture, Section, Story, story_html, story_pages
+from slopebeat.report.tables import table_of
 from slopebeat.review.cautions import cautions
 from slopebeat.review.day.day import Day
 from slopebeat.review.day.rows import PART_FIGURES, day_parts_of, part_rows
 from slopebeat.review.day.words import day_answer, day_span, day_sums, day_title, drift_sentences
-from slopebeat.review.present.figure import On, shown_on
+from slopebeat.review.present.figure import On
 
 
-def write_day_html(day: Day, path: Path, warnings: Sequence[str] = ()) -> None:
-    """Write the report as one HTML file; UserError with a sentence when that fails."""
-    write_whole(path, day_html(day, warnings).encode("utf-8"))
+def day_formats(day: Day, warnings: Sequence[str] = ()) -> Formats:
+    """The report in every format."""
+    return formats(lambda measure: _pages(day, measure, warnings), lambda: day_html(day, warnings))
 
 
-def write_day_pdf(day: Day, path: Path, warnings: Sequence[str] = ()) -> None:
-    """Write the report as a PDF of one page and one more for each part; UserError when that fails."""
-    from slopebeat.report import pictures
-    from slopebeat.report.paint import application, text_width
-
-    application()
-    pages = [a4_report(part, notes) for part, notes in zip(day.parts, day.notes, strict=True)]
-    write_whole(path, pictures.pdf(day_scene(day, text_width, warnings), *pages))
+def _pages(day: Day, measure: Measure, warnings: Sequence[str]) -> list[Scene]:
+    parts = [a4_report(part, notes) for part, notes in zip(day.parts, day.notes, strict=True)]
+    return [*story_pages(day_story(day, warnings), measure), *parts]
 
 
 def day_html(day: Day, warnings: Sequence[str] = ()) -> str:
     """The report as the text of one HTML file."""
-    headline, *detail = day_answer(day)
-    bar = parts_bar(day_parts_of(day)) if day.account is not None else None
-    parts = [
-        tag("h1", day_title(day)),
-        tag("p", day_span(day), "muted"),
-        tag("p", headline, "answer"),
-        tag("p", " ".join(detail), "detail"),
-        *([] if bar is None else [tag("h2", _account_title(day)), picture_part(bar)]),
-        table_part(part_table(day)),
-        tag("h2", tr("Drift over the day")),
-        *(tag("p", each) for each in drift_sentences(day.drift)),
-        *([picture_part(drift_chart(day))] if day.drift.points.hours.size else []),
-        *(tag("p", each, "small") for each in warnings),
-        *foot_part(cautions(), _foot()),
-    ]
+    after: list[str] = []
     for number, (part, notes) in enumerate(zip(day.parts, day.notes, strict=True), 1):
         page = fitted_page(pages_of(part, notes), lambda made: fits_on_a4(made, rough_width))
-        parts += [tag("h2", _part_title(number, day)), *page_parts(page)]
-    return document(day_title(day), parts)
+        title = tr("Part {n} of {all}").format(n=number, all=len(day.parts))
+        after += [tag("h2", title), *page_parts(page)]
+    return story_html(day_story(day, warnings), after)
 
 
-def day_scene(day: Day, measure: Measure, warnings: Sequence[str] = ()) -> Scene:
-    """The whole of the day on A4."""
-    headline, *detail = day_answer(day)
-    sheet = Sheet(measure)
-    muted = sheet.colours.muted
-    sheet.shapes.append(Rect(0, 0, *A4_PT, LIGHT.panel))
-    sheet.text(day_title(day), 12.0, True)
-    sheet.text(day_span(day), BODY, colour=muted)
-    sheet.gap(6.0)
-    sheet.text(headline, 13.0, True)
-    sheet.text(" ".join(detail), 8.0)
+def day_story(day: Day, warnings: Sequence[str] = ()) -> Story:
+    """What is told of the whole of the day."""
+    answer, *detail = day_answer(day)
+    parts: list[Part] = []
     if day.account is not None:
-        sheet.heading(_account_title(day))
-        sheet.scene(parts_bar(day_parts_of(day)))
-    sheet.table(part_table(day))
-    sheet.heading(tr("Drift over the day"))
-    for sentence in drift_sentences(day.drift):
-        sheet.text(sentence)
+        title = tr("Where the time went: {sums}").format(sums=day_sums(day))
+        parts.append(Picture(title, parts_bar(day_parts_of(day))))
+    parts.append(table_of(tr("Parts"), PART_FIGURES, part_rows(day), On.REPORT))
+    parts.append(Section(tr("Drift over the day"), tuple(drift_sentences(day.drift))))
     if day.drift.points.hours.size:
-        sheet.gap(6.0)
-        sheet.scene(drift_chart(day))
-    for warning in warnings:
-        sheet.text(warning, 6.5)
-    sheet.gap(8.0)
-    sheet.text(" ".join(cautions()), 6.0, colour=muted)
-    sheet.text(_foot(), 6.0, colour=muted)
-    return Scene(*A4_PT, tuple(sheet.shapes), day_title(day), headline)
+        parts.append(Picture("", drift_chart(day)))
+    if warnings:
+        parts.append(Section("", tuple(warnings)))
+    foot = tr("Slopebeat {version}, from the recordings of one day.").format(version=__version__)
+    told = (answer, " ".join(detail), foot)
+    return Story(day_title(day), day_span(day), tuple(parts), cautions(), *told)
 
 
-def part_table(day: Day) -> Table:
-    """The parts of the day."""
-    shown = shown_on(On.REPORT, PART_FIGURES)
-    rows = tuple(tuple(each.text_of(i, row) for each in shown) for i, row in enumerate(part_rows(day)))
-    columns = tuple(ReportColumn(each.header, not each.kind.words) for each in shown)
-    return Table(tr("Parts"), columns, rows)
+HEIGHT_PT, AXIS_PT, TOP_PT, FOOT_PT = 170.0, 30.0, 16.0, 24.0
+NUMBER_PT = 9.0
+"""Room for the number of a part [project choice]."""
+
+LEAST_REACH_BPM = 5.0
+"""The axis shows at least so much either way, so that noise does not fill it [project choice]."""
 
 
-def _account_title(day: Day) -> str:
-    return tr("Where the time went: {sums}").format(sums=day_sums(day))
+def drift_chart(day: Day, width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT) -> Scene:
+    """Means of ten minutes as squares, the common drift as a line through each part, the parts numbered.
+
+    The day must have a part that could be fitted.
+    """
+    points = day.drift.points
+    reach = max(LEAST_REACH_BPM, 1.1 * float(np.max(np.abs(points.off_bpm))))
+    hours = (0.0, max(day.span_s, 60.0))
+    inner = (width - AXIS_PT, HEIGHT_PT - TOP_PT - FOOT_PT)
+    frame = Frame(AXIS_PT, TOP_PT, *inner, hours, (-reach, reach))
+    shapes: list[Shape] = [Rect(0, 0, width, HEIGHT_PT, colours.panel)]
+    shapes += [frame.span(*each, colours.idle) for each in _gaps(day)]
+    title = tr("bpm off the part's own level, at its usual work")
+    shapes += value_axis(frame, title, colours)
+    shapes += time_axis(frame, colours)
+    shapes += _numbers(day, frame, colours)
+    for hours, off in zip(points.hours, points.off_bpm, strict=True):
+        x, y = float(frame.x(hours * 3600.0)), float(frame.y(off))
+        shapes.append(Rect(x - 1.3, y - 1.3, 2.6, 2.6, colours.muted))
+    shapes += _lines(day, frame, colours)
+    sentence = " ".join(drift_sentences(day.drift))
+    return Scene(width, HEIGHT_PT, tuple(shapes), tr("Drift over the day"), sentence)
 
 
-def _part_title(number: int, day: Day) -> str:
-    return tr("Part {n} of {all}").format(n=number, all=len(day.parts))
+def _gaps(day: Day) -> list[tuple[float, float]]:
+    ends = [start + part.recording.span_s for start, part in zip(day.start_s, day.parts, strict=True)]
+    return list(zip(ends, day.start_s[1:], strict=False))
 
 
-def _foot() -> str:
-    return tr("Slopebeat {version}, from the recordings of one day.").format(version=__version__)
+def _numbers(day: Day, frame: Frame, colours: Colours) -> list[Shape]:
+    """The number of each part at its top where it has room, and a line where it begins."""
+    shapes: list[Shape] = []
+    for number, (start, part) in enumerate(zip(day.start_s, day.parts, strict=True), 1):
+        x, end = float(frame.x(start)), float(frame.x(start + part.recording.span_s))
+        shapes.append(Path((np.array([[x, frame.top], [x, frame.bottom]]),), colours.line, 0.5))
+        if end - x >= NUMBER_PT:
+            shapes.append(Text(x + 2.0, frame.top + 8.0, f"{number}", 6.5, colours.ink, Anchor.START, True))
+    return shapes
+
+
+def _lines(day: Day, frame: Frame, colours: Colours) -> list[Shape]:
+    drift, points = day.drift.bpm_per_h, day.drift.points
+    if drift is None:
+        return []
+    shapes: list[Shape] = []
+    for number in np.unique(points.part):
+        here = points.part == number
+        middle = float(np.average(points.hours[here], weights=points.seconds[here]))
+        level = float(np.average(points.off_bpm[here], weights=points.seconds[here]))
+        hours = np.array([points.hours[here].min(), points.hours[here].max()])
+        line = np.column_stack([frame.x(hours * 3600.0), frame.y(level + drift * (hours - middle))])
+        shapes.append(Path((line,), colours.ink, 1.2))
+    return shapes

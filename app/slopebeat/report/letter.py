@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from pathlib import Path
-
-from slopebeat import __version__
-from slopebeat.disk.writing import write_whole
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.units import duration
 from slopebeat.plots.colours import LIGHT
+from slopebeat.report.formats import Formats, formats
 from slopebeat.report.html import document, foot_part, picture_part, table_part, tag
 from slopebeat.report.price_chart import price_chart
 from slopebeat.report.shapes import Rect, Scene
 from slopebeat.report.sheet import A4_PT, INNER_PT, MARGIN_PT, Measure, Sheet
+from slopebeat.report.story import library_foot
 from slopebeat.report.tables import Table, table_lines, table_of
-from slopebeat.report.words import writer_of
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.price import PRICE_FIGURES
 from slopebeat.review.price.athlete import Letter, letter_lines
@@ -28,15 +24,13 @@ SIZES = (9.6, 9.0, 8.4, 7.8, 7.2, 6.6, 6.0, 5.4)
 TITLE = 15.0
 
 
-def write_letter(letter: Letter, path: Path) -> None:
-    """Write the letter as what the name of the file ends in.
-
-    Raises
-    ------
-    UserError
-        With a sentence, when the ending is none of :data:`WRITERS` or the file cannot be written.
-    """
-    writer_of(path, WRITERS)(letter, path)
+def letter_formats(letter: Letter) -> Formats:
+    """The letter in every format."""
+    return formats(
+        lambda measure: [letter_scene(letter, measure)],
+        lambda: letter_html(letter),
+        lambda: letter_text(letter),
+    )
 
 
 def letter_scene(letter: Letter, measure: Measure) -> Scene:
@@ -57,7 +51,7 @@ def letter_html(letter: Letter) -> str:
     ]
     if letter.price.rows:
         parts += [table_part(price_table(letter.price)), picture_part(price_chart(letter.price))]
-    return document(letter.title, [*parts, *foot_part(letter.cautions, _foot())])
+    return document(letter.title, [*parts, *foot_part(letter.cautions, library_foot())])
 
 
 def letter_text(letter: Letter) -> str:
@@ -67,7 +61,7 @@ def letter_text(letter: Letter) -> str:
         lines += [line, ""]
     if letter.price.rows:
         lines += [*table_lines(price_table(letter.price)), ""]
-    return "\n".join([*lines, *letter.cautions, _foot(), ""])
+    return "\n".join([*lines, *letter.cautions, library_foot(), ""])
 
 
 def price_table(price: Price) -> Table:
@@ -91,33 +85,5 @@ def _laid_out(letter: Letter, measure: Measure, size: float) -> Sheet:
         sheet.scene(price_chart(letter.price, INNER_PT))
     sheet.gap(6.0)
     sheet.text(" ".join(letter.cautions), 6.5, colour=LIGHT.muted)
-    sheet.text(_foot(), 6.5, colour=LIGHT.muted)
+    sheet.text(library_foot(), 6.5, colour=LIGHT.muted)
     return sheet
-
-
-def _foot() -> str:
-    return tr("Slopebeat {version}, from the outings in the library.").format(version=__version__)
-
-
-def _write_pdf(letter: Letter, path: Path) -> None:
-    from slopebeat.report import pictures
-    from slopebeat.report.paint import application, text_width
-
-    application()
-    pictures.write_pdf(letter_scene(letter, text_width), path)
-
-
-def _write_html(letter: Letter, path: Path) -> None:
-    write_whole(path, letter_html(letter).encode("utf-8"))
-
-
-def _write_text(letter: Letter, path: Path) -> None:
-    write_whole(path, letter_text(letter).encode("utf-8"))
-
-
-WRITERS: Mapping[str, Callable[[Letter, Path], None]] = {
-    ".pdf": _write_pdf,
-    ".html": _write_html,
-    ".txt": _write_text,
-}
-"""By the ending of the file's name."""

@@ -1,26 +1,17 @@
-"""A scene as a file: SVG, PNG at any sharpness, or a page of PDF."""
+"""Scenes as the content of a file: PNG at any sharpness, or pages of PDF."""
 
 from __future__ import annotations
-
-from pathlib import Path
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QSizeF, Qt
 from PySide6.QtGui import QImage, QImageWriter, QPageLayout, QPageSize, QPainter, QPdfWriter
 
 from slopebeat import __version__
-from slopebeat.disk.writing import write_whole
 from slopebeat.report.paint import application, paint
 from slopebeat.report.shapes import Scene
-from slopebeat.report.svg import svg
 from slopebeat.report.words import one_line
 
 PNG_DPI = 200.0
 """Sharpness of pictures unless asked for otherwise [project choice]."""
-
-
-def write_svg(scene: Scene, path: Path) -> None:
-    """Write a scene as an SVG file; UserError with a sentence when that fails."""
-    write_whole(path, svg(scene).encode("utf-8"))
 
 
 def image(scene: Scene, dpi: float = PNG_DPI) -> QImage:
@@ -41,11 +32,6 @@ def image(scene: Scene, dpi: float = PNG_DPI) -> QImage:
     return made
 
 
-def write_png(scene: Scene, path: Path, dpi: float = PNG_DPI) -> None:
-    """Write a scene as a PNG file; UserError with a sentence when that fails."""
-    write_whole(path, png(scene, dpi))
-
-
 def png(scene: Scene, dpi: float = PNG_DPI) -> bytes:
     """The scene as the content of a PNG file; made in memory, where no disk is in the way."""
     held = QBuffer()
@@ -58,17 +44,6 @@ def png(scene: Scene, dpi: float = PNG_DPI) -> bytes:
 
 RESOLUTION = 1200
 """Steps per inch of the coordinates in the file."""
-
-
-def write_pdf(scene: Scene, path: Path) -> None:
-    """Write a scene as a PDF page of its size.
-
-    Raises
-    ------
-    UserError
-        With a sentence, when the file cannot be written.
-    """
-    write_whole(path, pdf(scene))
 
 
 def pdf(scene: Scene, *further: Scene) -> bytes:

@@ -9,6 +9,7 @@ from pathlib import Path as FilePath
 import numpy as np
 
 from slopebeat.analysis.route.plan import INTERVAL_LEVEL, PlannedClimb, RoutePlan, Strategy, StrategyName
+from slopebeat.disk.writing import write_whole
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
 from slopebeat.model.numerics import true_runs
@@ -101,7 +102,7 @@ def write_card(plan: RoutePlan, path: FilePath, pace: StrategyName = StrategyNam
     """Write the card as a PDF; UserError with a sentence when that fails."""
     from slopebeat.report import pictures
 
-    pictures.write_pdf(pocket_card(plan, pace), path)
+    write_whole(path, pictures.pdf(pocket_card(plan, pace)))
 
 
 def _card(

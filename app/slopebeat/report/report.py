@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from pathlib import Path
 
-from slopebeat.disk.writing import write_whole
 from slopebeat.model.notes import Note
 from slopebeat.model.recording import local_day, title_of
+from slopebeat.report.formats import Formats, formats
 from slopebeat.report.html import html
 from slopebeat.report.outing_chart import outing_chart
 from slopebeat.report.page import fitted_page, head_of, pages_of
@@ -66,9 +65,22 @@ def html_report(review: Review, notes: Iterable[Note] = (), warnings: Sequence[s
     return html(fitted_page(pages, lambda page: fits_on_a4(page, rough_width)))
 
 
-def write_html(review: Review, path: Path, notes: Iterable[Note] = (), warnings: Sequence[str] = ()) -> None:
-    """Write the report as an HTML file; UserError with a sentence when that fails."""
-    write_whole(path, html_report(review, notes, warnings).encode("utf-8"))
+def report_formats(review: Review, notes: Iterable[Note] = (), warnings: Sequence[str] = ()) -> Formats:
+    """The report in every format."""
+    told = review, tuple(notes), warnings
+    return formats(lambda measure: [_on_a4(*told, measure)], lambda: html_report(*told))
+
+
+def picture_formats(review: Review) -> Formats:
+    """The picture in every format; SVG is not laid out in the fonts of this machine."""
+    from slopebeat.report.paint import text_width
+    from slopebeat.report.pictures import png
+    from slopebeat.report.svg import svg
+
+    return {
+        ".png": lambda: png(outing_picture(review, text_width)),
+        ".svg": lambda: svg(outing_picture(review)),
+    }
 
 
 def a4_report(review: Review, notes: Iterable[Note] = (), warnings: Sequence[str] = ()) -> Scene:
@@ -76,12 +88,9 @@ def a4_report(review: Review, notes: Iterable[Note] = (), warnings: Sequence[str
     from slopebeat.report.paint import application, text_width
 
     application()
+    return _on_a4(review, notes, warnings, text_width)
+
+
+def _on_a4(review: Review, notes: Iterable[Note], warnings: Sequence[str], measure: Measure) -> Scene:
     pages = pages_of(review, notes, warnings)
-    return lay_out(fitted_page(pages, lambda page: fits_on_a4(page, text_width)), text_width)[0]
-
-
-def write_pdf(review: Review, path: Path, notes: Iterable[Note] = (), warnings: Sequence[str] = ()) -> None:
-    """Write the report as a PDF of one A4 page; UserError with a sentence when that fails."""
-    from slopebeat.report import pictures
-
-    pictures.write_pdf(a4_report(review, notes, warnings), path)
+    return lay_out(fitted_page(pages, lambda page: fits_on_a4(page, measure)), measure)[0]

@@ -5,14 +5,6 @@ from __future__ import annotations
 import html
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping
-from pathlib import Path
-from typing import TypeVar
-
-from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr
-
-W = TypeVar("W")
 
 LONGEST_NAME = 80
 """Longest name of a file offered, in characters [project choice]."""
@@ -60,17 +52,3 @@ def file_name(text: str, suffix: str, otherwise: str = "outing") -> str:
     if _RESERVED.match(stem):
         stem = f"{otherwise}_{stem}"
     return f"{stem or otherwise}{suffix}"
-
-
-def writer_of(path: Path, writers: Mapping[str, W]) -> W:
-    """What writes a file whose name ends so; UserError where nothing does."""
-    write = writers.get(path.suffix.lower())
-    if write is None:
-        raise unknown_ending(writers)
-    return write
-
-
-def unknown_ending(endings: Iterable[str]) -> UserError:
-    """The refusal of a file whose name ends in none of these."""
-    refusal = tr("End the name of the file in {endings}; nothing was saved.")
-    return UserError(refusal.format(endings=tr(" or ").join(endings)))

@@ -18,7 +18,7 @@ from slopebeat.analysis.doubts.steps import Mask, OutingSteps, outing_steps, spa
 from slopebeat.analysis.doubts.work import doubtful_work
 from slopebeat.analysis.response.grid import Grid, make_grid
 from slopebeat.analysis.response.work_rate import RoadLoad, road_load_of, steady_work, work_rate_w_per_kg
-from slopebeat.cleaning.clean import Cleaned, clean
+from slopebeat.cleaning.clean import Cleaned, with_marks
 from slopebeat.library.notes import utc_offset_from_notes
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Note, NoteKind, sport_from_notes
@@ -85,7 +85,9 @@ def assess(
     if decided:
         return first
     more = proposed(first)
-    return _seen(recording, clean(recording, merged(cleaned.marks, more)), aim, notes) if more else first
+    if not more:
+        return first
+    return _seen(recording, with_marks(cleaned, recording, merged(cleaned.marks, more)), aim, notes)
 
 
 def merged(marks: Sequence[Mark], more: Sequence[Mark]) -> tuple[Mark, ...]:
@@ -138,13 +140,8 @@ def steps_of(recording: Recording) -> Array:
     return step_rate_per_min(recording.samples["cadence_rpm"])
 
 
-def proposed(seen: Assessment, line: Array | None = None) -> tuple[Mark, ...]:
-    """Marks on the heart rate and the work of an outing that it shows by itself.
-
-    Parameters
-    ----------
-    line : (m,) on even steps, what earlier outings predict; the outing's own line where they do not.
-    """
+def proposed(seen: Assessment) -> tuple[Mark, ...]:
+    """Marks on the heart rate and the work of an outing that it shows by itself."""
     track, work = seen.cleaned.track, seen.work_w_per_kg
     marks = _marks(doubtful_work(track, work), Channel.WORK)
     if seen.recognised.kind is Activity.ELECTRIC and len(track) > 1:
@@ -152,16 +149,16 @@ def proposed(seen: Assessment, line: Array | None = None) -> tuple[Mark, ...]:
     if not np.isfinite(track.hr_bpm).any() or len(track) < 2:
         return tuple(marks)
     steps = outing_steps(track, seen.grid, steps_of(seen.recording))
-    return (*marks, *heart_marks(seen, steps, line))
+    return (*marks, *heart_marks(seen, steps))
 
 
-def heart_marks(seen: Assessment, steps: OutingSteps, line: Array | None) -> list[Mark]:
+def heart_marks(seen: Assessment, steps: OutingSteps) -> list[Mark]:
     """Marks on the heart rate the outing shows by itself."""
     running = seen.recognised.kind is Activity.RUN and bool(np.isfinite(seen.work_w_per_kg).any())
-    found: dict[Reason, Mask] = doubts_alone(steps, running, line)
-    if running or line is not None:
+    found: dict[Reason, Mask] = doubts_alone(steps, running)
+    if running:
         doubted = np.any([*found.values()], axis=0)
-        found[Reason.WRONG_SIDE] = wrong_side(steps, line if line is not None else own_line(steps, doubted))
+        found[Reason.WRONG_SIDE] = wrong_side(steps, own_line(steps, doubted))
     return _marks({reason: spans_of(mask) for reason, mask in found.items()}, Channel.HEART_RATE)
 
 

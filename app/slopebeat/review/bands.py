@@ -100,8 +100,8 @@ def _put(library: Library, period: BandPeriod) -> None:
 
 def taken_words(there: BandPeriod) -> str:
     """That a day has a band already, and how that was found."""
-    told = tr("From {day} on the band {band} is in force already, {ground} ({how}).")
-    return told.format(
+    text = tr("From {day} on the band {band} is in force already, {ground} ({how}).")
+    return text.format(
         day=there.from_day, band=there.band, ground=key_name(there.ground), how=how_words(there.band)
     )
 
@@ -113,7 +113,7 @@ def removal_words(library: Library, period: BandPeriod) -> str:
     here = [each for each in outings_as_noted(library, period.athlete) if each.ground is period.ground]
     covered = sum(period_in_force(periods, each.ground, each.local_day()) == period for each in here)
     before = band_in_force(rest, period.ground, period.from_day)
-    told = [
+    lines = [
         tr("The band {band}, {ground}, from {day} goes, with how it was found:").format(
             band=period.band, ground=key_name(period.ground), day=period.from_day
         ),
@@ -125,11 +125,11 @@ def removal_words(library: Library, period: BandPeriod) -> str:
             "{n} outings have no band then and count for no week.",
             covered,
         )
-        return "\n".join((*told, after.format(n=covered)))
+        return "\n".join((*lines, after.format(n=covered)))
     after = trn(
         "{n} outing is reviewed again, with {band}.", "{n} outings are reviewed again, with {band}.", covered
     )
-    return "\n".join((*told, after.format(n=covered, band=before)))
+    return "\n".join((*lines, after.format(n=covered, band=before)))
 
 
 def back_to_first(library: Library, period: BandPeriod) -> BandPeriod | None:

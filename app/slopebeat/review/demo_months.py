@@ -76,11 +76,7 @@ def demo_people(folder: Path) -> tuple[DemoPerson, ...]:
     return people
 
 
-def fill_with_demo(
-    library: Library,
-    progress: ImportProgress | None = None,
-    folder: Path | None = None,
-) -> tuple[ImportReport, ...]:
+def fill_with_demo(library: Library, progress: ImportProgress | None = None) -> tuple[ImportReport, ...]:
     """Put the demo athletes with their bands and outings into a library; what is there already stays.
 
     Parameters
@@ -93,7 +89,7 @@ def fill_with_demo(
     UserError
         When the demo is not installed.
     """
-    place = folder or demo_folder()
+    place = demo_folder()
     if place is None:
         raise UserError(tr("The demo outings are not installed with this program."))
     reports = []

@@ -52,7 +52,7 @@ def belongings_words(kept: Belongings) -> str:
 def merge_question(library: Library, gone: Athlete, into: Athlete) -> str:
     """What merging would do, before it is done: what goes over, and what falls away."""
     kept = library.transfers.belongings(gone.identity)
-    told = [
+    lines = [
         tr("{name} would be no more, and {what} would go to {other}.").format(
             name=gone.name, what=belongings_words(kept), other=into.name
         )
@@ -60,20 +60,20 @@ def merge_question(library: Library, gone: Athlete, into: Athlete) -> str:
     ours = {(each.content_hash, each.activity) for each in library.outings.of(into.identity)}
     twice = sum((each.content_hash, each.activity) in ours for each in library.outings.of(gone.identity))
     if twice:
-        said = trn(
+        text = trn(
             "{n} outing is of a file that {other} has, too: one of two is left, with all notes.",
             "{n} outings are of files that {other} has, too: one of two is left, with all notes.",
             twice,
         )
-        told.append(said.format(n=twice, other=into.name))
+        lines.append(text.format(n=twice, other=into.name))
     apart = dropped_entries(library, gone, into)
     if apart:
-        said = tr("These fall away, because {other} has others of the same day: {entries}.")
-        told.append(said.format(other=into.name, entries="; ".join(map(_entry_words, apart))))
+        text = tr("These fall away, because {other} has others of the same day: {entries}.")
+        lines.append(text.format(other=into.name, entries="; ".join(map(_entry_words, apart))))
     if replace(gone, identity=into.identity, name=into.name) != into:
-        said = tr("Year of birth, masses and prescription without a date stay those of {other}.")
-        told.append(said.format(other=into.name))
-    return " ".join(told)
+        text = tr("Year of birth, masses and prescription without a date stay those of {other}.")
+        lines.append(text.format(other=into.name))
+    return " ".join(lines)
 
 
 def dropped_entries(library: Library, gone: Athlete, into: Athlete) -> tuple[DatedEntry, ...]:
@@ -98,8 +98,8 @@ def dropped_entries(library: Library, gone: Athlete, into: Athlete) -> tuple[Dat
 
 def _entry_words(entry: DatedEntry) -> str:
     if isinstance(entry, BandPeriod):
-        told = tr("band {band}, {ground}, from {day}")
-        return told.format(band=entry.band, ground=key_name(entry.ground), day=entry.from_day)
+        text = tr("band {band}, {ground}, from {day}")
+        return text.format(band=entry.band, ground=key_name(entry.ground), day=entry.from_day)
     return tr("{what} from {day}").format(what=entry_words(entry), day=first_day_of(entry))
 
 
@@ -111,8 +111,8 @@ def removal_question(library: Library, gone: Athlete) -> str:
 
 
 def removed_words(gone: Athlete, outings: int) -> str:
-    told = trn("{name} was removed with {n} outing.", "{name} was removed with {n} outings.", outings)
-    return told.format(name=gone.name, n=outings)
+    text = trn("{name} was removed with {n} outing.", "{name} was removed with {n} outings.", outings)
+    return text.format(name=gone.name, n=outings)
 
 
 def of_outings(library: Library, outings: Sequence[str]) -> Belongings:

@@ -47,20 +47,16 @@ class LastOpened:
         return bool(self.library) or (bool(self.paths) and all(Path(path).is_file() for path in self.paths))
 
 
-def default_folder() -> Path:
-    return running_folder()
-
-
 class RunningNote(QObject):
     """A file that is there as long as the program runs and says what is open; a clean end removes it.
 
     A lock beside it tells a running program from one that was killed, whatever the system.
     """
 
-    def __init__(self, session: Session, folder: Path | None = None) -> None:
+    def __init__(self, session: Session) -> None:
         super().__init__(session)
         self._session = session
-        self._folder = folder or default_folder()
+        self._folder = running_folder()
         self._path = self._folder / f"{uuid4()}.json"
         self._lock: QLockFile | None = None
         self._place: LastOpened | None = None

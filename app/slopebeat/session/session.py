@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.bands import BandMethod
+from slopebeat.model.language import tr
 from slopebeat.model.recording import title_of, typed_title
 from slopebeat.session.background import Background
 from slopebeat.session.display import Display
@@ -21,20 +22,20 @@ from slopebeat.session.outing.autosave import AutoSave
 from slopebeat.session.outing.doubts import Doubts
 from slopebeat.session.outing.notes import Notes
 from slopebeat.session.outing.opening import Opening, read_file
-from slopebeat.session.outing.outing import OpenOuting, TitleAct, in_stages
+from slopebeat.session.outing.outing import OpenOuting, in_stages
 from slopebeat.session.outing.part_aims import PartAims
 from slopebeat.session.outing.view_state import ChartChoice, Cursor, Measuring, Selection, VisibleRange
 from slopebeat.session.page_states import PageStates
 from slopebeat.session.settings import Settings
 from slopebeat.session.steps import Steps
-from slopebeat.session.undo import History
+from slopebeat.session.undo import Change, History
 
 if TYPE_CHECKING:
     from slopebeat.files.reading import ReadFile
     from slopebeat.model.outing.notebooks import KeptNotebook
     from slopebeat.session.library.kept import KeptParts
     from slopebeat.session.outing.opening import Reader, ReadFiles
-    from slopebeat.session.outing.outing import Earlier, Reviewer
+    from slopebeat.session.outing.outing import Earlier
 
 
 class Session(PageStates):
@@ -48,7 +49,6 @@ class Session(PageStates):
         self,
         settings: Settings | None = None,
         reader: Reader = read_file,
-        reviewer: Reviewer | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -58,7 +58,7 @@ class Session(PageStates):
         self.aim = AimState(self.settings.entered, self)
         self.steps = Steps(self, lambda: self.aim.trying)
         self.opening = Opening(self.background, reader, self._held, self)
-        self.outing = OpenOuting(self.background, self.aim, self.steps, reviewer or in_stages(), self)
+        self.outing = OpenOuting(self.background, self.aim, self.steps, in_stages(), self)
         self.part_aims = PartAims(self.outing, self.aim, self.settings, self)
         self.keeping = AutoSave(self.outing, self.aim, self)
         self.history = History(self)
@@ -144,7 +144,8 @@ class Session(PageStates):
             return
         recording = outing.recordings[outing.index]
         if title not in ("", recording.title, title_of(recording)):
-            self.history.do(TitleAct(outing, recording.title, title))
+            words = tr("change of the title")
+            self.history.do(Change(words, recording.title, title, outing.set_title))
 
     def rename(self, identity: str, typed: str) -> None:
         """Give an outing of the library another title: the one on screen as its own act, others at once."""

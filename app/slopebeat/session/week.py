@@ -36,12 +36,11 @@ class WeekBoard(QObject):
         self,
         background: Background,
         library: LibrarySession,
-        today: Callable[[], date] | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self._background, self._library = background, library
-        self._today = today or partial(today_of, library.opened)
+        self._today: Callable[[], date] = partial(today_of, library.opened)
         self._latest = Latest(background)
         self._plans: dict[tuple[str, date], NextWeek] = {}
         self._drafts: dict[tuple[str, date], str] = {}

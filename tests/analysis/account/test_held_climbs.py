@@ -56,6 +56,19 @@ def test_heart_rate_on_a_held_climb_settles_at_the_aim(two_hills: tuple[Track, A
     assert np.median(going.hr_bpm[late]) > band.upper_bpm + 5.0
 
 
+def test_where_nothing_changes_the_heart_rate_is_the_recorded_one_to_the_last_digit(
+    two_hills: tuple[Track, Array],
+) -> None:
+    """A heart rate recorded as the upper edge is in band; a rounding must not put it above."""
+    going, work = two_hills
+    level = LEVEL_BPM + PER_W_KG * float(work[600])
+    found = held(two_hills, Band(round(level) - 8, round(level)))
+    assert found is not None
+    off = np.abs(found.hr_bpm - going.hr_bpm)
+    assert (off == 0.0).sum() > 1000
+    assert not ((off > 0.0) & (off < 1e-9)).any()
+
+
 def test_speed_is_the_one_whose_work_gives_that_heart_rate(two_hills: tuple[Track, Array]) -> None:
     """Turned round by hand: work at the aim, then the speed that costs it, by bisection."""
     _, work = two_hills

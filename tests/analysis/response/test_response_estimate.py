@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from scipy.linalg import cho_solve_banded, cholesky_banded
+from scipy.linalg import cho_solve_banded, cholesky_banded, solve
 from scipy.stats import multivariate_normal
 
 from helpers.checks import not_none
@@ -16,7 +16,7 @@ from slopebeat.analysis.response import estimate, priors
 from slopebeat.analysis.response.estimate import Bins, LaggedInputs, find_answers
 from slopebeat.analysis.response.fit import fit_response
 from slopebeat.analysis.response.grid import Grid, make_grid
-from slopebeat.analysis.response.priors import Noise, inner_products, ou_precision
+from slopebeat.analysis.response.priors import Noise, half_solved, inner_products, ou_precision
 from slopebeat.model.track import Array
 
 
@@ -27,7 +27,7 @@ def noisy_bins() -> tuple[Grid, Bins]:
     rng = np.random.default_rng(9)
     seen = hr + rng.normal(0.0, 2.0, t.size) + np.cumsum(rng.normal(0.0, 0.08, t.size))
     grid = make_grid(track_of(t, seen), work_at(t + 0.5))
-    return grid, Bins(grid, LaggedInputs(grid.inputs), on_bike=False)
+    return grid, Bins(grid, LaggedInputs(grid.inputs, (54.8, 70.0)), on_bike=False)
 
 
 def lag_by_euler(inputs: Array, tau_s: float) -> Array:
@@ -108,7 +108,7 @@ def test_the_weights_of_two_errors_are_their_odds_under_dense_marginal_likelihoo
     got = find_answers(bins).informed
     logs = []
     for noise in noises:
-        model = dense_model(bins, bins.inputs(54.8, 0.0), 1.0 * shape_of(bins.t_s, noise))
+        model = dense_model(bins, bins.inputs([(54.8, 0.0)])[0], 1.0 * shape_of(bins.t_s, noise))
         rows, seen, error, means, of_prior = model
         logs.append(multivariate_normal.logpdf(seen, rows @ means, error + rows @ of_prior @ rows.T))
     odds = np.exp(logs[0] - logs[1])
@@ -144,11 +144,38 @@ def test_published_treadmill_kinetics_come_back() -> None:
 def test_inner_products_and_determinant_are_scipys(count: int) -> None:
     chance = np.random.default_rng(count)
     t = np.cumsum(chance.uniform(5.0, 300.0, count))
-    bands = ou_precision(t, 45.0)[0] + ou_precision(t, 1800.0)[0] / 0.7
-    columns = chance.normal(size=(count, 7))
-    factor = cholesky_banded(bands, lower=True)
-    inner, log_det = inner_products(bands, columns)
-    np.testing.assert_allclose(
-        inner, columns.T @ cho_solve_banded((factor, True), columns), rtol=1e-9, atol=1e-9
-    )
-    assert log_det == pytest.approx(2.0 * float(np.log(factor[0]).sum()), rel=1e-11, abs=1e-9)
+    bands = np.array([ou_precision(t, 45.0)[0] + ou_precision(t, 1800.0)[0] / ratio for ratio in (0.7, 3.0)])
+    rows = chance.normal(size=(7, count))
+    halves, log_det = half_solved(bands, rows)
+    for each, found, size in zip(bands, halves, log_det, strict=True):
+        factor = cholesky_banded(each, lower=True)
+        wanted = rows @ cho_solve_banded((factor, True), rows.T)
+        np.testing.assert_allclose(found @ found.T, wanted, rtol=1e-9, atol=1e-9)
+        assert size == pytest.approx(2.0 * float(np.log(factor[0]).sum()), rel=1e-11, abs=1e-9)
+
+
+def test_inner_products_of_many_errors_at_once_are_those_of_dense_covariances() -> None:
+    """Every noise and every set of rows, against SciPy's solution with the whole covariance."""
+    chance = np.random.default_rng(6)
+    t = np.cumsum(chance.uniform(5.0, 300.0, 60))
+    rows, sets = chance.normal(size=(9, 60)), np.array([[0, 1, 5, 6], [0, 1, 7, 8]])
+    gram, log_det = inner_products(t, rows, sets, priors.NOISES)
+    assert gram.shape == (len(priors.NOISES), 2, 4, 4)
+    for noise, of_sets, size in zip(priors.NOISES, gram, log_det, strict=True):
+        covariance = shape_of(t, noise)
+        wanted = rows @ solve(covariance, rows.T, assume_a="pos")
+        for numbers, found in zip(sets, of_sets, strict=True):
+            np.testing.assert_allclose(found, wanted[np.ix_(numbers, numbers)], rtol=1e-9, atol=1e-9)
+        assert size == pytest.approx(float(np.linalg.slogdet(covariance)[1]), rel=1e-10, abs=1e-9)
+
+
+def test_late_means_are_those_of_the_values_put_later(noisy_bins: tuple[Grid, Bins]) -> None:
+    """Bin by bin with NumPy's weighted mean; before the first step the inputs are as in the first."""
+    grid, _ = noisy_bins
+    late = grid.binned_late(grid.inputs, (0, 1, 3))
+    for found, delay in zip(late, (0, 1, 3), strict=True):
+        then = np.vstack([np.repeat(grid.inputs[:1], delay, axis=0), grid.inputs])[: len(grid.inputs)]
+        for at, number in enumerate(grid.kept_bins):
+            here = slice(6 * number, 6 * number + 6)
+            wanted = np.average(then[here], axis=0, weights=grid.fit_s[here])
+            np.testing.assert_allclose(found[at], wanted, rtol=1e-12, atol=1e-12)

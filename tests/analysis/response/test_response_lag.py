@@ -54,3 +54,14 @@ def test_held_integral_counts_only_the_seconds_a_sample_stands_for() -> None:
     edges = np.array([0.0, 5.0, 10.0, 20.0, 25.0])
     got = held_integral(t, lasts, np.array([1.0, 10.0, 2.0]), edges)
     np.testing.assert_allclose(got, [4.0 + 10.0, 10.0, 0.0, 10.0])
+
+
+def test_many_time_constants_at_once_are_those_of_one_after_the_other() -> None:
+    """The recursion ``y' = keep y + (1 - keep) u`` step by step, for each column with its own constant."""
+    chance = np.random.default_rng(2)
+    u, taus = chance.normal(size=(700, 3)), np.array([20.0, 57.6, 200.0])
+    state, wanted = u[0].copy(), []
+    for each in u:
+        wanted.append(state)
+        state = np.exp(-5.0 / taus) * state + (1.0 - np.exp(-5.0 / taus)) * each
+    np.testing.assert_allclose(lag_states(u, 5.0, taus), wanted, rtol=1e-11, atol=1e-12)

@@ -29,9 +29,12 @@ Read = Callable[..., tuple[Recording, ...]]
 UNREAD_BY_FITPARSE = {"misaligned_developer_field.fit"}
 """fitparse stops there at the field that gives the file its name, see the check with the official decoder."""
 
-LARGE_BYTES, BEGINNING_BYTES = 290_000, 50_000
+LARGE_BYTES, BEGINNING_BYTES = 90_000, 50_000
 """Of larger files only so much of the beginning is compared: fitparse takes a second for 150 kB, and the
 whole of every file is held against the official decoder in ``test_decoders_agree.py`` [project choice]."""
+
+COMPARED_WHOLE = {"misaligned_developer_field.fit", "split_records_same_timestamp.fit"}
+"""What gives these their names comes later in them."""
 
 
 def both(data: bytes) -> list[tuple[FitContent, FitContent]]:
@@ -54,7 +57,7 @@ def test_every_real_file_decodes_the_same_without_the_slower_decoder(
     fit_file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     data = fit_file.read_bytes()
-    if len(data) > LARGE_BYTES:
+    if len(data) > LARGE_BYTES and fit_file.name not in COMPARED_WHOLE:
         data = data[:BEGINNING_BYTES]
     if fit_file.name in UNREAD_BY_FITPARSE:
         ((ours, reference),) = both(data)

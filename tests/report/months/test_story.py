@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from slopebeat.report.months.story import Section, Story, story_html, story_pages, story_text
 from slopebeat.report.report import rough_width
 from slopebeat.report.shapes import Scene, Text
 from slopebeat.report.sheet import A4_PT, MARGIN_PT
+from slopebeat.report.story import Section, Story, story_html, story_pages, story_text
 from slopebeat.report.tables import ReportColumn, Table
 
 ROWS = tuple((f"week {number}", str(7 * number)) for number in range(150))

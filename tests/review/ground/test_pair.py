@@ -7,7 +7,7 @@ import pytest
 from review.ground.test_ground import PLACE, passed
 from slopebeat.model.way import Place
 from slopebeat.review.ground.repeated import NOTHING_SHARED, covered_m, shared_ground
-from slopebeat.review.present.shared_ground import numbered, shared_sentence
+from slopebeat.review.present.shared_ground import shared_sentence
 
 PLACES = [
     PLACE,
@@ -23,7 +23,7 @@ def test_places_come_in_the_order_of_the_later_outing_with_what_the_heart_did_at
     later = [passed(7, hr=134.0, place=place, first=2000 - 300 * place) for place in (1, 2, 3)]
     alone = [passed(7, place=4, first=3000)]
     shared = shared_ground(PLACES, [*earlier, *later, *alone], ("o-0", "o-7"), (10_500.0, 8400.0))
-    assert [row.shared.place.identity for row in numbered(shared)] == [3, 2, 1]
+    assert [each.place.identity for each in shared.places] == [3, 2, 1]
     assert [each.compared_bpm for each in shared.places] == pytest.approx([-6.0] * 3)
     # Three passes of 2.1 km each: 6.3 of 10.5 and of 8.4 km.
     assert shared.share == pytest.approx(0.6)

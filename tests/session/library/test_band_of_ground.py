@@ -31,7 +31,7 @@ class AtOnce:
     """Background work done before it returns."""
 
     def run_in_background(
-        self, work: Callable[..., Any], on_done: Callable[[Any], None], on_error: Callable[..., None]
+        self, work: Callable[..., Any], on_done: Callable[[Any], None], on_error: Callable[..., None], *_: Any
     ) -> SimpleNamespace:
         on_done(work(lambda share: None))
         return SimpleNamespace(cancel=lambda: None)

@@ -36,8 +36,8 @@ from slopebeat.review.notes.keeping import LibraryStore, NotebookStore, book_of
 from slopebeat.review.summary import COMPUTATION_VERSION
 from slopebeat.session.outing.aim import aim_act
 from slopebeat.session.outing.autosave import AutoSave
-from slopebeat.session.outing.outing import TitleAct
 from slopebeat.session.session import Session
+from slopebeat.session.undo import Change
 
 EVERYTHING = next((Path(__file__).parents[2] / "library" / "files" / "notebooks_1").glob("a0a44ed8*-0.json"))
 """A notebook in a file of its own, as an earlier version kept it."""
@@ -437,7 +437,7 @@ class SavedSession(NoteSession):
         elif act[0] == "title":
             before = self.outing.recordings[0].title
             if act[1] != before:
-                self.history.do(TitleAct(self.outing, before, act[1]))
+                self.history.do(Change("title", before, act[1], self.outing.set_title))
         elif act[0] == "load":
             entered = self.aim.entered
             rest = replace(entered.rest, load_kg=act[1], load_until_s=act[2])

@@ -14,7 +14,6 @@ from helpers.checks import not_none
 from helpers.libraries import made
 from helpers.patience import WAIT_MS
 from slopebeat.report.pictures import PNG_DPI
-from slopebeat.window.outing.export_actions import FolderDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.notices import Opener
 from slopebeat.window.widgets.page_file import FileDialog
@@ -33,7 +32,7 @@ def test_report_and_picture_are_written_as_the_suffix_says(
     starts = {"a.pdf": b"%PDF", "a.html": b"<!", "b.png": b"\x89PNG", "b.svg": b"<"}
     for name, start in starts.items():
         path = tmp_path / name
-        monkeypatch.setattr(SaveDialog, "ask", lambda *_, path=path: path)
+        monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_, path=path: path)
         slot = "save_shown" if name.startswith("a") else "save_picture"
         assert name in _save(ride, qtbot, slot)
         assert path.read_bytes().startswith(start)
@@ -44,7 +43,7 @@ def test_what_cannot_be_saved_is_said(
     ride: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     for name, words in (("a.doc", "nothing was saved"), ("missing/a.pdf", "could not be written")):
-        monkeypatch.setattr(SaveDialog, "ask", lambda *_, name=name: tmp_path / name)
+        monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_, name=name: tmp_path / name)
         assert words in _save(ride, qtbot, "save_shown")
     assert not list(tmp_path.iterdir())
 
@@ -52,7 +51,7 @@ def test_what_cannot_be_saved_is_said(
 def test_tables_go_into_the_chosen_folder(
     ride: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(FolderDialog, "ask", lambda *_: tmp_path)
+    monkeypatch.setattr(FileDialog, "ask_folder", lambda *_: tmp_path)
     assert str(tmp_path) in _save(ride, qtbot, "save_tables")
     assert {path.name for path in tmp_path.iterdir()} >= {"samples.csv", "climbs.csv", "episodes.csv"}
 
@@ -77,7 +76,7 @@ def test_the_name_offered_is_made_of_day_title_and_sport(
     ride: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     offered: list[str] = []
-    monkeypatch.setattr(SaveDialog, "ask", lambda _, __, name, ___: offered.append(name))
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda _, __, name, ___: offered.append(name))
     ride.session.edit_title('../a:b*? "Ridge" \\ <1>')
     outing = ride.session.outing
     qtbot.waitUntil(lambda: "Ridge" in not_none(outing.review).recording.title, timeout=WAIT_MS)
@@ -96,7 +95,7 @@ def test_what_was_saved_opens_from_the_message_else_its_folder(
 ) -> None:
     opened: list[Path] = []
     path = tmp_path / "a.pdf"
-    monkeypatch.setattr(SaveDialog, "ask", lambda *_: path)
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: path)
 
     def noted(wanted: Path) -> bool:
         opened.append(wanted)
@@ -125,8 +124,7 @@ def test_no_outing_is_saved_that_is_not_shown(
     ride: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked: list[str] = []
-    monkeypatch.setattr(SaveDialog, "ask", lambda _, title, *__: asked.append(title))
-    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: asked.append("letter"))
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda _, title, *__: asked.append(title))
     ride.stack.setCurrentWidget(ride.library.page)
     assert "no report of its own" in _save(ride, qtbot, "save_shown")
     ride.stack.setCurrentWidget(ride.weeks.page)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -18,22 +19,36 @@ from slopebeat.plots.months.weeks import minutes_asked
 from slopebeat.review.months.changes import LeftOut
 from slopebeat.window.library.left_out import LeftOutDialog
 from slopebeat.window.shell.main_window import MainWindow
+from window.conftest import Reused, new_window
+
+
+@pytest.fixture(scope="module")
+def taught(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A library of eighteen stated outings; every test opens a copy."""
+    path = tmp_path_factory.mktemp("taught") / "walks.sqlite3"
+    made(path, 18)
+    with Library.open(path) as kept:
+        (athlete,) = kept.athletes
+        teach(kept, athlete.identity, [150.0 - 1.5 * i for i in range(17)])
+    return path
 
 
 @pytest.fixture
-def months(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> MainWindow:
+def months(
+    reused: Reused, monkeypatch: pytest.MonkeyPatch, qtbot: QtBot, tmp_path: Path, taught: Path
+) -> MainWindow:
     """The window on the months of eighteen stated outings."""
-    made(tmp_path / "walks.sqlite3", 18)
-    with Library.open(tmp_path / "walks.sqlite3") as kept:
-        (athlete,) = kept.athletes
-        teach(kept, athlete.identity, [150.0 - 1.5 * i for i in range(17)])
-    library = window.session.library
-    window.library._go_there = True
-    library.open(tmp_path / "walks.sqlite3")
-    qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
-    window.library.show_months()
-    wait_drawn(window.session, qtbot)
-    return window
+
+    def show(window: MainWindow) -> MainWindow:
+        library = window.session.library
+        window.library._go_there = True
+        library.open(Path(shutil.copy(taught, tmp_path / f"{window.winId()}.sqlite3")))
+        qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+        window.library.show_months()
+        wait_drawn(window.session, qtbot)
+        return window
+
+    return reused.take(monkeypatch, lambda: show(new_window()), show)
 
 
 def words(window: MainWindow) -> list[str]:
@@ -64,7 +79,9 @@ def test_charts_show_what_the_months_hold(months: MainWindow) -> None:
     assert page.level.points[0].getData()[1][0] == pytest.approx(150.0, abs=8.0)
 
 
-def test_a_click_on_a_point_asks_for_that_outing(months: MainWindow, qtbot: QtBot) -> None:
+def test_a_click_on_a_point_asks_for_that_outing(months: MainWindow, reused: Reused, qtbot: QtBot) -> None:
+    # What this one disconnects stays so: the next test gets another window.
+    reused.fresh = ()
     chart = months.library.page.months.decoupling
     points = chart.points[0]
     x, y = (values[3] for values in points.getData())

@@ -28,8 +28,8 @@ from slopebeat.session.session import Session
 from slopebeat.session.settings import Settings
 from slopebeat.window.notes.form import KINDS, NoteValue
 from slopebeat.window.notes.table import WORDS
-from slopebeat.window.outing.export_actions import FolderDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.page_file import FileDialog
 
 LEFT, CONTROL = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.ControlModifier
 NONE = Qt.KeyboardModifier.NoModifier
@@ -334,8 +334,8 @@ def test_notes_go_with_report_tables_and_summary(
         new_note(NoteKind.SURFACE, Author.ATHLETE, "=cmd|' /C calc'!A0", start_s=600.0, end_s=900.0),
     )
     path = tmp_path / "a.html"
-    monkeypatch.setattr(SaveDialog, "ask", lambda *_: path)
-    monkeypatch.setattr(FolderDialog, "ask", lambda *_: tmp_path)
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: path)
+    monkeypatch.setattr(FileDialog, "ask_folder", lambda *_: tmp_path)
     for slot in ("save_shown", "save_tables", "copy_summary"):
         ride.notice.hide()
         ride.actions_by_slot[slot].trigger()

@@ -9,13 +9,14 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from helpers.patience import WAIT_MS
-from slopebeat.library.store import Library, default_path
+from slopebeat.disk.places import library_path
+from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete
 from slopebeat.review.archive.library import write_archive
-from slopebeat.window.outing.export_actions import ArchiveDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.page_file import FileDialog
 
 
 def settle(window: MainWindow, qtbot: QtBot) -> None:
@@ -41,8 +42,8 @@ def test_an_archive_goes_from_one_library_into_another_with_its_notes(
     window: MainWindow, qtbot: QtBot, tmp_path: Path, walk_file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     archive = tmp_path / "warden.zip"
-    monkeypatch.setattr(SaveDialog, "ask", lambda *_: archive)
-    monkeypatch.setattr(ArchiveDialog, "ask", lambda *_: archive)
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: archive)
+    monkeypatch.setattr(FileDialog, "ask_to_open", lambda *_: archive)
     library = open_library(window, qtbot, tmp_path / "one.sqlite3")
     window.session.library.put_athlete(Athlete(str(uuid4()), "Hut warden"))
     settle(window, qtbot)
@@ -78,7 +79,7 @@ def test_taking_in_an_archive_shows_its_notes_on_the_outing_that_is_open(
     window: MainWindow, qtbot: QtBot, tmp_path: Path, walk_file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     archive, session = tmp_path / "warden.zip", window.session
-    monkeypatch.setattr(ArchiveDialog, "ask", lambda *_: archive)
+    monkeypatch.setattr(FileDialog, "ask_to_open", lambda *_: archive)
     warden = Athlete(str(uuid4()), "Hut warden")
     for name in ("one.sqlite3", "two.sqlite3"):
         library = open_library(window, qtbot, tmp_path / name)
@@ -102,7 +103,7 @@ def test_taking_in_an_archive_shows_its_notes_on_the_outing_that_is_open(
 def test_what_is_no_archive_is_told_and_changes_nothing(
     window: MainWindow, qtbot: QtBot, tmp_path: Path, walk_file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(ArchiveDialog, "ask", lambda *_: walk_file)
+    monkeypatch.setattr(FileDialog, "ask_to_open", lambda *_: walk_file)
     library = open_library(window, qtbot, tmp_path / "one.sqlite3")
     window.notice.hide()
     window.actions_by_slot["take_in_archive"].trigger()
@@ -123,10 +124,10 @@ def test_an_archive_is_taken_into_the_users_own_library_made_where_missing(
     with Library.create(tmp_path / "one.sqlite3") as one:
         warden = one.athletes.add(Athlete(str(uuid4()), "Hut warden"))
         write_archive(one, warden.identity, archive)
-    monkeypatch.setattr(ArchiveDialog, "ask", lambda *_: archive)
-    assert not default_path().exists()
+    monkeypatch.setattr(FileDialog, "ask_to_open", lambda *_: archive)
+    assert not library_path().exists()
     window.actions_by_slot["take_in_archive"].trigger()
     qtbot.waitUntil(lambda: "taken in" in window.notice.text.text(), timeout=WAIT_MS)
     settle(window, qtbot)
-    with Library.open(default_path()) as mine:
+    with Library.open(library_path()) as mine:
         assert [athlete.name for athlete in mine.athletes] == ["Hut warden"]

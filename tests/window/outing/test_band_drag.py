@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import replace
+
 import pytest
-from PySide6.QtCore import QEvent, QPointF, Qt
-from PySide6.QtGui import QMouseEvent
+from PySide6.QtCore import QEvent, QObject, QPointF, Qt
+from PySide6.QtGui import QImage, QMouseEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QGraphicsItem
+from PySide6.QtWidgets import QApplication, QGraphicsItem, QWidget
 from pytestqt.qtbot import QtBot
 
+from helpers.checks import same
 from helpers.patience import WAIT_MS
 from helpers.window_acts import next_review, review_of, wait_drawn
 from slopebeat.analysis.account.time_account import BandState
 from slopebeat.model.bands import Band
 from slopebeat.review.outing import review_recording
+from slopebeat.session import steps
 from slopebeat.window.shell.main_window import MainWindow
 
 
@@ -78,10 +83,9 @@ def test_the_answer_follows_an_edge_while_it_is_dragged(ride: MainWindow, qtbot:
     assert under.cacheMode() is not QGraphicsItem.CacheMode.NoCache
     drop(ride, qtbot, 140)
     assert under.cacheMode() is QGraphicsItem.CacheMode.NoCache
-    # What was shown on the way is what the whole review says of this band.
-    afresh = review_recording(during.recording, review_of(ride).aim)
-    assert afresh.account is not None
-    assert review_of(ride).account == afresh.account
+    # What was shown on the way is what a review from the beginning says of this band, in every figure.
+    assert same(during, review_recording(during.recording, during.aim))
+    assert same(review_of(ride), review_recording(during.recording, review_of(ride).aim))
 
 
 def test_a_whole_drag_is_one_act(ride: MainWindow, qtbot: QtBot) -> None:
@@ -126,3 +130,106 @@ def test_nothing_of_a_drag_is_remembered_before_it_ends(ride: MainWindow, qtbot:
     drop(ride, qtbot, 145)
     wait_drawn(ride.session, qtbot)
     assert abs((ride.session.settings.entered.choice.upper_bpm or 0) - 145) <= 1
+
+
+class Paints(QObject):
+    """Counts how often widgets are painted."""
+
+    def __init__(self, **widgets: QWidget) -> None:
+        super().__init__()
+        self._names = {widget: name for name, widget in widgets.items()}
+        self.times = Counter[str]()
+        for widget in widgets.values():
+            widget.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() is QEvent.Type.Paint and isinstance(watched, QWidget):
+            self.times[self._names[watched]] += 1
+        return False
+
+    def close(self) -> None:
+        for widget in self._names:
+            widget.removeEventFilter(self)
+
+
+def carry(window: MainWindow, qtbot: QtBot, bpm: float) -> None:
+    """Move the edge that is in the hand."""
+    mouse(window, QEvent.Type.MouseMove, bpm, Qt.MouseButton.LeftButton)
+    settled(window, qtbot)
+
+
+def test_all_that_is_watched_follows_each_band_and_is_painted_once(
+    ride: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # However slow the machine, all is drawn in one turn.
+    monkeypatch.setattr(steps, "TOGETHER_S", float(WAIT_MS))
+    page = ride.page
+    page.tabs.setCurrentIndex(1)
+    drag(ride, qtbot, 131, 135)
+    followed = {
+        "account": page.answer.picture.bar,
+        "plan": page.plan.viewport(),
+        "episodes": page.episodes.viewport(),
+        "causes": page.causes.viewport(),
+    }
+    paints = Paints(**followed, target=page.aim.target, body=page.aim.body, lower=page.aim.band.lower_edge)
+    for bpm in (138, 141, 144):
+        carry(ride, qtbot, bpm)
+        QApplication.processEvents()
+    paints.close()
+    drop(ride, qtbot, 144)
+    # One painting each; where rows come or go, the room for the bars beside them is painted once more.
+    assert all(3 <= paints.times[name] <= 6 for name in followed), paints.times
+    # What shows the same number as before is not painted at all.
+    assert not {"target", "body", "lower"} & set(paints.times)
+
+
+def test_what_no_band_changes_is_drawn_once_in_a_drag(ride: MainWindow, qtbot: QtBot) -> None:
+    heart, plan = ride.page.charts.heart, ride.page.plan
+    drag(ride, qtbot, 131, 135)
+    ride.grab()
+    kept = (*heart.in_hand.kept, plan.marks.kept)
+    drawn = [picture.times_drawn for picture in kept]
+    for bpm in (138, 141, 144):
+        carry(ride, qtbot, bpm)
+        ride.grab()
+    assert [picture.times_drawn for picture in kept] == drawn
+    assert heart.in_hand.isVisible()
+    assert not any(line.item.isVisible() for line in heart.lines.values())
+    drop(ride, qtbot, 144)
+    assert not heart.in_hand.isVisible()
+    assert all(line.item.isVisible() for line in heart.lines.values())
+
+
+def pictures(window: MainWindow, qtbot: QtBot) -> dict[str, QImage]:
+    """What the page shows beside the charts, whose height hangs on the figures of the mouse."""
+    page = window.page
+    window.session.cursor.move(None)
+    page.column.fit()
+    settled(window, qtbot)
+    views: dict[str, QWidget] = {"answer": page.answer, "plan": page.plan, "aim": page.aim}
+    views |= {"episodes": page.episodes, "causes": page.causes}
+    return {name: view.grab().toImage() for name, view in views.items()}
+
+
+def lines(window: MainWindow) -> tuple[object, ...]:
+    """What is drawn of the heart rate, and on which scale."""
+    heart = window.page.charts.heart
+    drawn = [line.item.getData() for line in heart.lines.values()]
+    return tuple(drawn), heart.box.viewRange(), heart.band.edges_bpm, heart.words.edges_bpm
+
+
+def test_after_a_drag_everything_looks_as_if_the_band_had_been_typed(ride: MainWindow, qtbot: QtBot) -> None:
+    ride.page.tabs.setCurrentIndex(1)
+    entered = ride.session.aim.entered
+    with next_review(ride.session, qtbot):
+        ride.session.edit_aim(replace(entered, choice=replace(entered.choice, upper_bpm=141)))
+    typed, drawn = pictures(ride, qtbot), lines(ride)
+    with next_review(ride.session, qtbot):
+        ride.session.history.undo()
+    drag(ride, qtbot, 131, 150, 136, 141)
+    drop(ride, qtbot, 141)
+    assert band_of(ride) == Band(112, 141)
+    dragged = pictures(ride, qtbot)
+    assert [name for name, picture in typed.items() if picture != dragged[name]] == []
+    assert same(lines(ride), drawn)

@@ -12,8 +12,8 @@ from helpers.patience import WAIT_MS
 from helpers.window_acts import next_review, wait_drawn
 from slopebeat.session.settings import Settings
 from slopebeat.window.outing.day_card import DayCard
-from slopebeat.window.outing.export_actions import SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.page_file import FileDialog
 
 POINT = (
     '<trkpt lat="{lat:.6f}" lon="11.0"><ele>900</ele><time>2026-07-11T{h:02d}:{m:02d}:{s:02d}Z</time></trkpt>'
@@ -56,7 +56,7 @@ def test_a_day_is_joined_gone_through_taken_apart_and_joined(
     qtbot.waitUntil(lambda: day.parts[1].isChecked(), timeout=WAIT_MS)
 
     target = tmp_path / "day.html"
-    monkeypatch.setattr(SaveDialog, "ask", staticmethod(lambda *asked: target))
+    monkeypatch.setattr(FileDialog, "ask_to_save", staticmethod(lambda *asked: target))
     day.save.click()
     qtbot.waitUntil(lambda: "day.html" in day.notice.text(), timeout=WAIT_MS)
     assert "Part 2 of 2" in target.read_text(encoding="utf-8")

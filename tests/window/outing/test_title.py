@@ -203,9 +203,10 @@ def test_the_outing_on_screen_renamed_in_the_list_is_an_act_like_any_other(
     with qtbot.waitSignal(session.library.work.imported, timeout=WAIT_MS):
         session.library.import_paths([tmp_path / "walk.gpx"])
     settled(session, qtbot)
-    (row,) = [i for i, r in enumerate(table.rows.rows) if r.outing.file_name == "walk.gpx"]
+    lines = range(table.rows.rowCount())
+    (row,) = [at for at in lines if table.rows.row_at(at).outing.file_name == "walk.gpx"]
     identity = str(table.rows.row_at(row).outing.identity)
-    before = table.rows.rows[row].outing.title
+    before = table.rows.row_at(row).outing.title
     with next_review(session, qtbot):
         session.library.open_outing(identity)
     library_window.library.show_library()

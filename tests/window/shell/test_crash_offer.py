@@ -12,8 +12,9 @@ from pytestqt.qtbot import QtBot
 
 from helpers.patience import WAIT_S
 from helpers.window_acts import next_review
+from slopebeat.disk.places import running_folder
 from slopebeat.plots.colours import LIGHT
-from slopebeat.session.ended import LastOpened, RunningNote, default_folder
+from slopebeat.session.ended import LastOpened, RunningNote
 from slopebeat.session.session import Session
 from slopebeat.window.shell.main_window import MainWindow
 
@@ -81,13 +82,13 @@ def test_a_fault_leaves_a_log_and_an_offer_that_opens_again(
     assert next_start.session.outing.recordings[0].file_name == walk_file.name
     assert not next_start.crash_offer.isVisible()
     running.end()
-    assert list(default_folder().iterdir()) == []
+    assert list(running_folder().iterdir()) == []
     next_start.session.close()
 
 
 def test_a_clean_end_leaves_nothing(walk_file: Path) -> None:
     assert _run("clean", walk_file).returncode == 0
-    assert list(default_folder().iterdir()) == []
+    assert list(running_folder().iterdir()) == []
     assert _logs() == []
 
 
@@ -97,9 +98,9 @@ def test_a_program_that_still_runs_is_not_taken_for_a_crash(walk_file: Path, qtb
     assert note.begin() is None
     with next_review(session, qtbot):
         session.open([walk_file])
-    assert len(list(default_folder().glob("*.json"))) == 1
+    assert len(list(running_folder().glob("*.json"))) == 1
     assert RunningNote(other).begin() is None
-    assert len(list(default_folder().glob("*.json"))) == 1
+    assert len(list(running_folder().glob("*.json"))) == 1
     note.end()
     session.close()
     other.close()
@@ -107,13 +108,13 @@ def test_a_program_that_still_runs_is_not_taken_for_a_crash(walk_file: Path, qtb
 
 @pytest.mark.parametrize("text", ["", "{", "[]", '{"name": 1}', '{"name": "x", "paths": 3}', "null"])
 def test_a_damaged_note_is_no_offer(text: str) -> None:
-    default_folder().mkdir(parents=True)
-    (default_folder() / "half.json").write_text(text, encoding="utf-8")
+    running_folder().mkdir(parents=True)
+    (running_folder() / "half.json").write_text(text, encoding="utf-8")
     session = Session()
     note = RunningNote(session)
     assert note.begin() is None
     note.end()
-    assert list(default_folder().iterdir()) == []
+    assert list(running_folder().iterdir()) == []
     session.close()
 
 

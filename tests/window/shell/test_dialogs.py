@@ -7,10 +7,9 @@ from collections.abc import Callable, Iterator
 import pytest
 from PySide6.QtCore import QCoreApplication, QSize, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QDialogButtonBox, QLabel
+from PySide6.QtWidgets import QApplication, QDialogButtonBox, QLabel
 from pytestqt.qtbot import QtBot
 
-from helpers import window_acts
 from helpers.checks import not_none
 from helpers.patience import WAIT_MS
 from slopebeat.model.language import use_language
@@ -48,6 +47,14 @@ def german() -> Iterator[None]:
     texts.deleteLater()
 
 
+@pytest.fixture(scope="module", params=[100, 140])
+def texts(request: pytest.FixtureRequest, qapp: QApplication) -> Iterator[int]:
+    """Size of all texts, set once for all dialogs."""
+    apply_style(qapp, LIGHT, request.param)
+    yield request.param
+    apply_style(qapp, LIGHT, 100)
+
+
 @pytest.mark.parametrize(
     "make",
     [
@@ -59,33 +66,28 @@ def german() -> Iterator[None]:
     ids=["shortcuts", "about", "athlete", "band"],
 )
 @pytest.mark.qt_log_ignore("This plugin does not support propagateSizeHints")
-@pytest.mark.parametrize("percent", [100, 140])
 def test_a_dialog_fits_a_low_screen_and_its_buttons_stay_seen(
     make: Callable[[], ScrollingDialog],
-    percent: int,
+    texts: int,
     german: None,
     qtbot: QtBot,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(dialogs, "room_px", lambda _widget: LOW)
-    apply_style(window_acts.app(), LIGHT, percent)
-    try:
-        dialog = make()
-        qtbot.addWidget(dialog)
-        dialog.show()
-        assert dialog.width() <= LOW.width()
-        assert dialog.height() <= LOW.height()
-        buttons = not_none(dialog.findChild(QDialogButtonBox))
-        assert dialog.rect().contains(buttons.geometry())
-        page, bar = not_none(dialog.area.widget()), dialog.area.verticalScrollBar()
-        # All of it can be reached, and nothing lies beside what is seen.
-        assert page.height() <= dialog.area.viewport().height() + bar.maximum()
-        assert page.width() <= dialog.area.viewport().width()
-        if not isinstance(dialog, BandFinder | AthleteDialog):
-            for words in page.findChildren(QLabel):
-                assert words.heightForWidth(words.width()) <= words.height() + 1, words.text()
-    finally:
-        apply_style(window_acts.app(), LIGHT, 100)
+    dialog = make()
+    qtbot.addWidget(dialog)
+    dialog.show()
+    assert dialog.width() <= LOW.width()
+    assert dialog.height() <= LOW.height()
+    buttons = not_none(dialog.findChild(QDialogButtonBox))
+    assert dialog.rect().contains(buttons.geometry())
+    page, bar = not_none(dialog.area.widget()), dialog.area.verticalScrollBar()
+    # All of it can be reached, and nothing lies beside what is seen.
+    assert page.height() <= dialog.area.viewport().height() + bar.maximum()
+    assert page.width() <= dialog.area.viewport().width()
+    if not isinstance(dialog, BandFinder | AthleteDialog):
+        for words in page.findChildren(QLabel):
+            assert words.heightForWidth(words.width()) <= words.height() + 1, words.text()
 
 
 def test_keys_are_called_as_the_language_calls_them(german: None, qtbot: QtBot) -> None:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import replace
 from datetime import date
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -44,6 +45,7 @@ def words(text: str) -> set[str]:
     return {word.casefold() for word in WORD.findall(text)}
 
 
+@cache
 def german_words() -> set[str]:
     """The words of the German catalogue that no English text has."""
     german, english = set[str](), set[str]()

@@ -87,17 +87,17 @@ def test_recent_files_are_remembered_for_the_next_start(
 
 
 def test_an_unreadable_file_is_told_in_a_sentence_and_the_outing_stays(
-    own_ride: MainWindow, qtbot: QtBot, tmp_path: Path
+    ride: MainWindow, qtbot: QtBot, tmp_path: Path
 ) -> None:
-    before = own_ride.session.outing.review
+    before = ride.session.outing.review
     letter = tmp_path / "letter.fit"
     letter.write_text("Dear warden, the stove is broken.")
-    with qtbot.waitSignal(own_ride.session.opening.failed, timeout=WAIT_MS):
-        own_ride.open([letter])
-    assert own_ride.notice.isVisible()
-    assert "letter.fit" in own_ride.notice.text.text()
-    assert own_ride.notice.text.text().endswith(".")
-    assert own_ride.session.outing.review is before
+    with qtbot.waitSignal(ride.session.opening.failed, timeout=WAIT_MS):
+        ride.open([letter])
+    assert ride.notice.isVisible()
+    assert "letter.fit" in ride.notice.text.text()
+    assert ride.notice.text.text().endswith(".")
+    assert ride.session.outing.review is before
 
 
 def test_a_missing_file_is_told_in_a_sentence(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> None:
@@ -185,16 +185,16 @@ def test_opening_another_file_drops_the_one_being_read(qtbot: QtBot, tmp_path: P
 
 
 def test_demo_brings_its_own_band_and_leaves_the_users_alone(
-    own_ride: MainWindow, qtbot: QtBot, walk_file: Path
+    ride: MainWindow, qtbot: QtBot, walk_file: Path
 ) -> None:
-    own = own_ride.session.aim.own
-    with next_review(own_ride.session, qtbot):
-        own_ride.open_demo()
-    assert own_ride.session.aim.for_now
-    assert own_ride.session.aim.entered != own
-    with next_review(own_ride.session, qtbot):
-        own_ride.open([walk_file])
-    assert own_ride.session.aim.entered == own
+    own = ride.session.aim.own
+    with next_review(ride.session, qtbot):
+        ride.open_demo()
+    assert ride.session.aim.for_now
+    assert ride.session.aim.entered != own
+    with next_review(ride.session, qtbot):
+        ride.open([walk_file])
+    assert ride.session.aim.entered == own
 
 
 def test_a_file_cut_short_says_so_where_the_answer_stands(

@@ -32,8 +32,8 @@ def test_pace_is_time_over_distance() -> None:
     assert OWN_SPEED.text(speed) == "13.0 mph"
 
 
-def test_a_walk_is_told_in_pace_and_a_ride_in_speed(own_ride: MainWindow, qtbot: QtBot) -> None:
-    page, session = own_ride.page, own_ride.session
+def test_a_walk_is_told_in_pace_and_a_ride_in_speed(ride: MainWindow, qtbot: QtBot) -> None:
+    page, session = ride.page, ride.session
     session.display.choose(Preferences(units=Units.METRIC, pace=True))
     wait_drawn(session, qtbot)
     assert "km/h" in page.answer.figures.text()

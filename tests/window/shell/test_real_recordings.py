@@ -17,19 +17,19 @@ from slopebeat.window.shell.main_window import MainWindow
     ["few_times.gpx", "no_heart_rate.tcx", "chained_triathlon.fit", "steep_hike_long_stop.tcx"],
 )
 def test_it_is_drawn_along_time_and_distance(
-    window: MainWindow, qtbot: QtBot, recordings: Path, name: str
+    ride: MainWindow, qtbot: QtBot, recordings: Path, name: str
 ) -> None:
-    window.session.aim.enter(DEMO_AIM)
-    with next_review(window.session, qtbot):
-        window.open([recordings / name])
-    for tab in range(window.page.tabs.count()):
-        window.page.tabs.setCurrentIndex(tab)
+    ride.session.aim.enter(DEMO_AIM)
+    with next_review(ride.session, qtbot):
+        ride.open([recordings / name])
+    for tab in range(ride.page.tabs.count()):
+        ride.page.tabs.setCurrentIndex(tab)
         for _ in range(2):  # along distance and back
-            window.commands.switch_along()
-            window.commands.switch_rate()
-            wait_drawn(window.session, qtbot)
-    assert window.page.answer.headline.text().endswith(".")
-    review = window.session.outing.review
+            ride.commands.switch_along()
+            ride.commands.switch_rate()
+            wait_drawn(ride.session, qtbot)
+    assert ride.page.answer.headline.text().endswith(".")
+    review = ride.session.outing.review
     assert review is not None
-    shown = window.page.charts.heart.box.viewRange()[0]
-    assert shown == pytest.approx([0.0, window.session.visible.full_s], abs=1)
+    shown = ride.page.charts.heart.box.viewRange()[0]
+    assert shown == pytest.approx([0.0, ride.session.visible.full_s], abs=1)

@@ -21,14 +21,15 @@ HOURS = (0.4, 0.5)
 """Shorter than anybody's outings, so that simulating and importing them takes seconds."""
 
 
-def _lighter(charge: Charge) -> Charge:
-    return replace(charge, person=replace(charge.person, hours=HOURS, days=charge.person.days[:2]))
+def _lighter(charge: Charge, days: int) -> Charge:
+    return replace(charge, person=replace(charge.person, hours=HOURS, days=charge.person.days[:days]))
 
 
 def test_six_athletes_are_gone_through_by_keys_alone(
     window: MainWindow, qtbot: QtBot, tmp_path: Path
 ) -> None:
-    few = [_lighter(each) for each in charges(WEEKS)]
+    # Two went out twice a week: from one outing that waits to the next goes the same way for all.
+    few = [_lighter(each, 1 + (number < 2)) for number, each in enumerate(charges(WEEKS))]
     make(tmp_path / "six.sqlite3", few, workers=1)
     window.weeks.board._today = lambda: FIRST_MONDAY + timedelta(weeks=WEEKS, days=1)
     window.session.library.open(tmp_path / "six.sqlite3")

@@ -44,6 +44,11 @@ SPELL_S = 30.0
 simulated outings]."""
 
 
+ROUNDING_BPM = 1e-6
+"""Taking the answer away and adding the same again moves a heart rate by less, and no change of speed that
+counts by so little [project choice]."""
+
+
 @dataclass(frozen=True)
 class HeldClimb:
     """How to go one climb.
@@ -133,7 +138,7 @@ def hold_climbs(
     drift = rate * hours_of_drift(again.t_s)
     # What the answer to effort does not make stays where it was on the way.
     left = track.hr_bpm - parts.drift - _answered(track, work_w_per_kg, answer)
-    heart = left + drift + _answered(again, work, answer)
+    heart = _but_for_rounding(left + drift + _answered(again, work, answer), track.hr_bpm)
     doubt = _doubt_bpm(track, answer, change, heart - track.hr_bpm)
     return HeldOuting(
         aimed_bpm=aimed,
@@ -196,6 +201,11 @@ def _again(track: Track, speed: Array, lasts: Array) -> Track:
 def _answered(track: Track, work: Array, answer: HeartAnswer) -> Array:
     """(n,) what the heart answers to the effort."""
     return at_samples(track, answer.to(answer.effort(make_grid(track, work).inputs)))
+
+
+def _but_for_rounding(heart: Array, hr_bpm: Array) -> Array:
+    """The heart rate gone again; where it is as recorded but for rounding, as recorded: edges are inside."""
+    return np.where(np.abs(heart - hr_bpm) < ROUNDING_BPM, hr_bpm, heart)
 
 
 def _doubt_bpm(track: Track, answer: HeartAnswer, change: Array, moved: Array) -> Array:

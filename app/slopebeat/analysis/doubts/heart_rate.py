@@ -75,13 +75,12 @@ START_OF_LINE_S = 180.0
 """The line is drawn through what comes after this [project choice]."""
 
 
-def doubts_alone(steps: OutingSteps, running: bool, line: Array | None = None) -> dict[Reason, Mask]:
+def doubts_alone(steps: OutingSteps, running: bool) -> dict[Reason, Mask]:
     """Stretches one recording shows by itself to be wrong.
 
     Parameters
     ----------
     running : whether the outing was a run; only of runs the own line is asked.
-    line : (m,) a better line than the outing's own, from earlier outings.
     """
     hr, ok, beats = steps.hr_bpm, steps.live, np.nan_to_num(steps.steps_per_min)
     found: dict[Reason, Mask] = {}
@@ -99,10 +98,9 @@ def doubts_alone(steps: OutingSteps, running: bool, line: Array | None = None) -
         high = steps.gentle & (steps.t_s > 60.0) & (off > FAR_ABOVE_BPM)
         found[Reason.FAR_BELOW] = lasting(ok & low, LEAST_S, BRIDGED_S)
         found[Reason.FAR_ABOVE] = lasting(ok & high, LEAST_S, BRIDGED_S)
-        above = off if line is None else filled(hr - line)
         like_steps = (np.abs(hr - beats) <= STEPS_BPM) & (beats > RUN_STEPS_PER_MIN)
         found[Reason.STEP_LOCKED] = lasting(
-            ok & steps.settled & like_steps & (above > STEPS_OFF_BPM), LEAST_S, 10.0
+            ok & steps.settled & like_steps & (off > STEPS_OFF_BPM), LEAST_S, 10.0
         )
     found[Reason.FROZEN] = _stuck(steps)
     return found

@@ -10,13 +10,14 @@ The heart answers work, climbing and sinking delayed and lagged, and work with a
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.analysis.response.grid import STEP_S, Grid
-from slopebeat.analysis.response.lag import delayed, lag_at, lag_means
+from slopebeat.analysis.response.lag import lag_at, lag_means
 from slopebeat.analysis.response.mixture import COEFFICIENTS, Mixture
 from slopebeat.analysis.response.priors import (
     DELAYS_S,
@@ -33,29 +34,29 @@ from slopebeat.analysis.response.priors import (
     Knowledge,
     Noise,
     PriorScale,
+    inner_products,
     log_prior_of_tau,
     prior,
-    whiten,
 )
 from slopebeat.model.track import Array
 
 
 class LaggedInputs:
-    """(m, 4) lagged inputs for any kinetics, each lag computed once.
+    """Lagged inputs for some time constants, all computed at once.
 
-    Columns: work, climbing, sinking, and the slow part ``L200[work] - L[work]``, as means of each step.
+    ``means`` is (m, time constants, 4), as means of each step: work, climbing, sinking, and the slow part
+    ``L200[work] - L[work]``.
     """
 
-    def __init__(self, inputs: Array) -> None:
-        self._inputs = inputs
-        self._slow = lag_means(inputs[:, 0], STEP_S, SLOW_S)
-        self._known: dict[float, Array] = {}
-
-    def __call__(self, tau_s: float, delay_s: float) -> Array:
-        if tau_s not in self._known:
-            quick = lag_means(self._inputs, STEP_S, tau_s)
-            self._known[tau_s] = np.column_stack([quick, self._slow - quick[:, 0]])
-        return delayed(self._known[tau_s], round(delay_s / STEP_S))
+    def __init__(self, inputs: Array, taus_s: Iterable[float] = TAUS_S) -> None:
+        taus = [float(tau_s) for tau_s in taus_s]
+        self.number = {tau_s: number for number, tau_s in enumerate(taus)}
+        each = inputs.shape[1]
+        columns = np.column_stack([np.tile(inputs, (1, len(taus))), inputs[:, 0]])
+        lagged = lag_means(columns, STEP_S, np.append(np.repeat(taus, each), SLOW_S))
+        self.means = np.empty((len(inputs), len(taus), each + 1))
+        self.means[:, :, :each] = lagged[:, :-1].reshape(-1, len(taus), each)
+        self.means[:, :, each] = lagged[:, -1:] - self.means[:, :, 0]
 
 
 def lagged_at(inputs: Array, tau_s: float, delay_s: float, t_s: Array) -> Array:
@@ -92,9 +93,13 @@ class Bins:
         mean_work = float(grid.binned(grid.inputs[:, 0]).mean())
         self.scale = PriorScale(on_bike, float(self.hr_bpm.mean()), mean_work, float(self.t_s.mean()))
 
-    def inputs(self, tau_s: float, delay_s: float) -> Array:
-        """(n, 4) lagged inputs."""
-        return self._grid.binned(self._lagged(tau_s, delay_s))
+    def inputs(self, pairs: Sequence[tuple[float, float]]) -> Array:
+        """(k, n, 4) lagged inputs for each pair of time constant and delay."""
+        taus, delays = (list(dict.fromkeys(each)) for each in zip(*pairs, strict=True))
+        lagged = self._lagged.means[:, [self._lagged.number[tau_s] for tau_s in taus]]
+        late = self._grid.binned_late(lagged, [round(delay_s / STEP_S) for delay_s in delays])
+        which = ([delays.index(delay_s) for _, delay_s in pairs], [taus.index(tau_s) for tau_s, _ in pairs])
+        return np.asarray(late.swapaxes(1, 2)[which])
 
     @property
     def halves(self) -> FitHalves:
@@ -149,7 +154,7 @@ def first_residuals(bins: Bins) -> Array:
 
 
 def _kinetics(bins: Bins, pairs: list[tuple[float, float]]) -> Kinetics:
-    inputs = np.stack([bins.inputs(*pair) for pair in pairs])
+    inputs = bins.inputs(pairs)
     centre = inputs.mean(axis=1)
     tau, delay = np.array(pairs).T
     return Kinetics(tau, delay, inputs - centre[:, None, :], centre)
@@ -174,13 +179,13 @@ class _Grams:
     def __init__(self, bins: Bins, kinetics: Kinetics, noises: list[Noise]) -> None:
         count, n = len(kinetics.tau_s), bins.t_s.size
         self._bins, self._made = bins, kinetics
-        steady = np.column_stack([np.ones(n), bins.t_s - bins.t_s.mean(), bins.hr_bpm])
-        columns = np.column_stack([steady, kinetics.inputs.transpose(1, 0, 2).reshape(n, -1)])
+        steady = np.vstack([np.ones(n), bins.t_s - bins.t_s.mean(), bins.hr_bpm])
+        rows = np.concatenate([steady, kinetics.inputs.swapaxes(1, 2).reshape(-1, n)])
         of_inputs = 3 + INPUTS * np.arange(count)[:, None] + np.arange(INPUTS)
         use = np.column_stack([np.zeros(count, int), np.ones(count, int), of_inputs, np.full(count, 2)])
-        whitened = whiten(bins.t_s, columns, noises)
-        self._gram = np.concatenate([one.gram[use[:, :, None], use[:, None, :]] for one in whitened])
-        self._log_det = np.repeat([one.log_det for one in whitened], count)
+        gram, log_det = inner_products(bins.t_s, rows, use, noises)
+        self._gram = gram.reshape(-1, *gram.shape[2:])
+        self._log_det = np.repeat(log_det, count)
         self._kinetics = np.tile(np.arange(count), len(noises))
         self._variance = _error_variance(self._gram, n)
 

@@ -170,7 +170,7 @@ def _drift_interval(posterior: Mixture, first_s: float, second_s: float) -> tupl
 def _residual_rms(bins: Bins, posterior: Mixture) -> float:
     """Of half-minutes, about the likeliest answer."""
     best = int(np.argmax(posterior.weight))
-    inputs = bins.inputs(float(posterior.tau_s[best]), float(posterior.delay_s[best]))
+    (inputs,) = bins.inputs([(float(posterior.tau_s[best]), float(posterior.delay_s[best]))])
     beta = posterior.beta[best]
     explained = beta[0] + beta[1] * (bins.t_s - posterior.centre_t_s)
     explained = explained + (inputs - posterior.centre[best]) @ beta[2:]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
@@ -62,10 +63,21 @@ class Grid:
 
     def binned(self, values: Array) -> Array:
         """Means over bins of ``BIN_STEPS`` steps, weighted by the seconds that enter; (bins, ...)."""
-        weight = _by_bin(self.fit_s)[self.kept_bins]
-        by_bin = _by_bin(values)[self.kept_bins]
-        total = weight.sum(axis=1).reshape((-1,) + (1,) * (values.ndim - 1))
-        return np.asarray(np.einsum("bs,bs...->b...", weight, by_bin) / total)
+        return np.asarray(self.binned_late(values, (0,))[0])
+
+    def binned_late(self, values: Array, delays: Sequence[int]) -> Array:
+        """(delays, bins, ...) the same of the values so many steps later; before them as the first."""
+        most, spare = max(delays), -len(values) % BIN_STEPS
+        before = np.repeat(values[:1], most, axis=0)
+        padded = np.concatenate([before, values, np.zeros((spare, *values.shape[1:]))])
+        bins, beside = (len(values) + spare) // BIN_STEPS, (1,) * (values.ndim - 1)
+        weight = _by_bin(self.fit_s)
+        found = np.zeros((len(delays), bins, *values.shape[1:]))
+        for step in range(BIN_STEPS):
+            of_step = weight[:, step].reshape(-1, *beside)
+            for sums, delay in zip(found, delays, strict=True):
+                sums += of_step * padded[most - delay + step :: BIN_STEPS][:bins]
+        return np.asarray(found[:, self.kept_bins] / self.bin_seconds.reshape(-1, *beside))
 
     @cached_property
     def kept_bins(self) -> np.ndarray:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from slopebeat.model.track import Array
 
@@ -10,40 +11,47 @@ MOST_MEMORIES = 10.0
 """Time constants one running sum may span: e^10 costs four of the sixteen digits."""
 
 
-def lag_states(u: Array, dt_s: float, tau_s: float, start: float | Array | None = None) -> Array:
+def lag_states(u: Array, dt_s: float, tau_s: ArrayLike, start: float | Array | None = None) -> Array:
     """State of ``tau y' = u - y`` at the start of every step, ``u`` held over each step.
 
     Parameters
     ----------
     u : (n,) or (n, m) input, finite, one value a step.
     dt_s : length of a step.
-    tau_s : time constant, positive.
+    tau_s : time constant, positive; or (m,) one for each column.
     start : state at the first step; None = in balance with the first input.
 
     Returns
     -------
     Array of the shape of ``u``; exact for an input held over each step.
     """
-    keep = float(np.exp(-dt_s / tau_s))
-    first = u[0] if start is None else np.broadcast_to(np.asarray(start, float), u[0].shape)
+    columns = u.reshape(len(u), -1)
+    first = columns[0] if start is None else np.broadcast_to(np.asarray(start, float), columns[0].shape)
+    keep = np.exp(-dt_s / np.asarray(tau_s, dtype=float))
     # y[k+1] = keep y[k] + (1 - keep) u[k]. Over a stretch of steps that is a running sum of u scaled by
     # keep^-k, which stays within float64 as long as the stretch is no longer than MOST_MEMORIES.
-    length = max(min(int(MOST_MEMORIES * tau_s / dt_s), len(u)), 1)
-    powers = (keep ** np.arange(length + 1.0)).reshape((-1,) + (1,) * (u.ndim - 1))
-    out = np.empty(u.shape)
-    for begin in range(0, len(u), length):
-        part = u[begin : begin + length]
-        inner = np.cumsum(part / powers[1 : len(part) + 1], axis=0) * (1.0 - keep)
-        out[begin] = first
-        out[begin + 1 : begin + len(part)] = powers[1 : len(part)] * (first + inner[:-1])
-        first = powers[len(part)] * (first + inner[-1])
-    return out
+    length = max(min(int(MOST_MEMORIES * float(np.min(tau_s)) / dt_s), len(u)), 1)
+    powers = keep ** np.arange(length + 1.0)[:, None]
+    stretches = -(-len(u) // length)
+    inner = np.zeros((stretches, length, columns.shape[1]))
+    inner.reshape(-1, columns.shape[1])[: len(u)] = columns
+    inner /= powers[1:]
+    np.cumsum(inner, axis=1, out=inner)
+    inner *= 1.0 - keep
+    begins = np.empty((stretches, columns.shape[1]))
+    for stretch in range(stretches):
+        begins[stretch] = first
+        first = powers[length] * (first + inner[stretch, -1])
+    out = np.empty(inner.shape)
+    out[:, 0] = begins
+    out[:, 1:] = powers[1:length] * (begins[:, None] + inner[:, :-1])
+    return out.reshape(-1, columns.shape[1])[: len(u)].reshape(u.shape)
 
 
-def lag_means(u: Array, dt_s: float, tau_s: float, start: float | Array | None = None) -> Array:
+def lag_means(u: Array, dt_s: float, tau_s: ArrayLike, start: float | Array | None = None) -> Array:
     """Mean of the lagged ``u`` over each step (same arguments as :func:`lag_states`)."""
-    states = lag_states(u, dt_s, tau_s, start)
-    share = tau_s / dt_s * (1.0 - np.exp(-dt_s / tau_s))
+    states, tau = lag_states(u, dt_s, tau_s, start), np.asarray(tau_s, dtype=float)
+    share = tau / dt_s * (1.0 - np.exp(-dt_s / tau))
     return np.asarray(u + (states - u) * share)
 
 

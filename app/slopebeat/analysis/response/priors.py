@@ -13,9 +13,11 @@ Fields, 2005, ch. 1 and 2.6 - from memory).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from slopebeat.analysis.response.mixture import COEFFICIENTS
 from slopebeat.analysis.response.work_rate import STANDING_W
@@ -29,14 +31,6 @@ class Noise:
     quick_s: float
     slow_s: float
     slow_ratio: float
-
-
-@dataclass(frozen=True, eq=False)
-class Whitened:
-    """Inner products ``columns' V^-1 columns`` and ``log det V`` under one noise (unit quick variance)."""
-
-    gram: Array
-    log_det: float
 
 
 def ou_precision(t_s: Array, forget_s: float) -> tuple[Array, float]:
@@ -61,63 +55,85 @@ def ou_precision(t_s: Array, forget_s: float) -> tuple[Array, float]:
     return bands, float(-np.log(fresh).sum())
 
 
-def _times(bands: Array, columns: Array) -> Array:
-    out: Array = bands[0][:, None] * columns
-    out[1:] += bands[1, :-1, None] * columns[:-1]
-    out[:-1] += bands[1, :-1, None] * columns[1:]
-    return out
+def _freed(t_s: Array, forget_s: float, rows: Array) -> tuple[Array, Array]:
+    """(m, n) ``rows`` freed of what they remember of the value before, and their product with the inverse.
+
+    The inverse covariance of :func:`ou_precision` is ``D' D`` with two bands in D: the first is ``D rows``,
+    whose inner products are those under the inverse, and the second ``D' D rows``.
+    """
+    rho = np.exp(-np.diff(t_s) / forget_s)
+    scale = 1.0 / np.sqrt(-np.expm1(-2.0 * np.diff(t_s) / forget_s))
+    freed = rows.copy()
+    freed[:, 1:] = (rows[:, 1:] - rho * rows[:, :-1]) * scale
+    product = freed * np.append(1.0, scale)
+    product[:, :-1] -= freed[:, 1:] * (rho * scale)
+    return freed, product
 
 
-def inner_products(bands: Array, columns: Array) -> tuple[Array, float]:
-    """``columns' A^-1 columns`` and ``log det A`` of a positive definite tridiagonal matrix.
+def half_solved(bands: Array, rows: Array) -> tuple[Array, Array]:
+    """Rows whose inner products are ``rows A^-1 rows'``, and ``log det A``, for several A at once.
 
-    By odd-even elimination: every second unknown goes at once, and half as many equations, again
-    tridiagonal, are left (Golub & Van Loan, Matrix Computations, 4.5.4 - from memory).
+    For positive definite tridiagonal matrices, by odd-even elimination: every second unknown goes at once,
+    and half as many equations, again tridiagonal, are left (Golub & Van Loan, Matrix Computations, 4.5.4 -
+    from memory).
 
     Parameters
     ----------
-    bands : (2, n) diagonal and sub-diagonal, as :func:`ou_precision` gives them. columns : (n, m).
+    bands : (g, 2, n) diagonal and sub-diagonal, as :func:`ou_precision` gives them. rows : (m, n).
+
+    Returns
+    -------
+    (g, m, n), in the order in which the unknowns went; (g,).
     """
-    diagonal, beside, log_det = bands[0], bands[1, :-1], 0.0
-    inner = np.zeros((columns.shape[1], columns.shape[1]))
+    diagonal, beside, log_det = bands[:, None, 0], bands[:, None, 1, :-1], np.zeros(len(bands))
+    left_over, found, done = rows[None], np.empty((len(bands), *rows.shape)), 0
     while diagonal.size:
-        pivot, gone = diagonal[::2], columns[::2]
-        share = gone / pivot[:, None]
-        inner += share.T @ gone
-        log_det += float(np.log(pivot).sum())
-        left, right = beside[::2], beside[1::2]
-        kept, before = diagonal.size // 2, pivot.size
-        diagonal = diagonal[1::2] - left[:kept] ** 2 / pivot[:kept]
-        columns = columns[1::2] - left[:kept, None] * share[:kept]
-        after = before - 1
-        diagonal[:after] -= right[:after] ** 2 / pivot[1:]
-        columns[:after] -= right[:after, None] * share[1:]
-        beside = -right[: kept - 1] * left[1:kept] / pivot[1:kept]
-    return inner, log_det
+        pivot, gone = diagonal[..., ::2], left_over[..., ::2]
+        root = 1.0 / np.sqrt(pivot)
+        scaled = np.multiply(gone, root, out=found[..., done : done + pivot.shape[-1]])
+        done += pivot.shape[-1]
+        log_det -= 2.0 * np.log(root).sum(axis=(1, 2))
+        kept, after = diagonal.shape[-1] // 2, pivot.shape[-1] - 1
+        left, right = beside[..., ::2] * root[..., :kept], beside[..., 1::2] * root[..., 1:]
+        diagonal = diagonal[..., 1::2] - left**2
+        left_over = left_over[..., 1::2] - left * scaled[..., :kept]
+        diagonal[..., :after] -= right**2
+        left_over[..., :after] -= right * scaled[..., 1:]
+        beside = -right[..., : kept - 1] * left[..., 1:kept]
+    return found, log_det
 
 
-def whiten(t_s: Array, columns: Array, noises: list[Noise]) -> list[Whitened]:
-    """Inner products of (n, m) ``columns`` under each noise: ``V = R + ratio S``.
+def inner_products(
+    t_s: Array, rows: Array, sets: NDArray[np.int_], noises: Sequence[Noise]
+) -> tuple[Array, Array]:
+    """Inner products of sets of (m, n) ``rows`` under each noise: ``V = R + ratio S``, R of unit variance.
 
     With ``P = R^-1`` and ``Q = S^-1``: ``V^-1 = P - P (P + Q / ratio)^-1 P``.
+
+    Parameters
+    ----------
+    t_s : (n,) rising times, s. sets : (k, c) numbers of the rows of each set.
+
+    Returns
+    -------
+    (noises, k, c, c) ``rows V^-1 rows'`` of each set; (noises,) ``log det V``.
     """
-    slow = {noise.slow_s: ou_precision(t_s, noise.slow_s) for noise in noises}
-    quick: dict[float, tuple[Array, float, Array, Array]] = {}
-    results = []
-    for noise in noises:
-        if noise.quick_s not in quick:
-            bands, log_det = ou_precision(t_s, noise.quick_s)
-            weighted = _times(bands, columns)
-            quick[noise.quick_s] = bands, log_det, weighted, columns.T @ weighted
-        p_bands, p_log_det, weighted, gram = quick[noise.quick_s]
-        if noise.slow_ratio <= 0.0:
-            results.append(Whitened(gram, -p_log_det))
-            continue
-        q_bands, q_log_det = slow[noise.slow_s]
-        inner, log_det = inner_products(p_bands + q_bands / noise.slow_ratio, weighted)
-        log_det -= p_log_det + q_log_det - t_s.size * np.log(noise.slow_ratio)
-        results.append(Whitened(gram - inner, log_det))
-    return results
+    gram = np.empty((len(noises), *sets.shape, sets.shape[1]))
+    log_det = np.empty(len(noises))
+    slow = {slow_s: ou_precision(t_s, slow_s) for slow_s in {noise.slow_s for noise in noises}}
+    for quick_s in {noise.quick_s for noise in noises}:
+        # Noises with one quick error in one go: few enough to stay near the processor.
+        alike = [number for number, noise in enumerate(noises) if noise.quick_s == quick_s]
+        ratio = np.array([noises[number].slow_ratio for number in alike])
+        q_bands = np.array([slow[noises[number].slow_s][0] for number in alike])
+        q_log_det = np.array([slow[noises[number].slow_s][1] for number in alike])
+        p_bands, p_log_det = ou_precision(t_s, quick_s)
+        freed, product = _freed(t_s, quick_s, rows)
+        halves, both_log_det = half_solved(p_bands + q_bands / ratio[:, None, None], product)
+        freed, halves = freed[sets], halves[:, sets]
+        gram[alike] = freed @ freed.swapaxes(-1, -2) - halves @ halves.swapaxes(-1, -2)
+        log_det[alike] = both_log_det - p_log_det - q_log_det + t_s.size * np.log(ratio)
+    return gram, log_det
 
 
 TAUS_S = np.geomspace(20.0, 150.0, 9)

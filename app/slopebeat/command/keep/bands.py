@@ -70,15 +70,15 @@ def describe(parser: argparse.ArgumentParser) -> None:
 
 def _which(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("day", type=common.day, metavar=tr("DAY"), help=tr("the day from which it holds"))
-    said = tr("its ground; may be left out when there is only one band of that day")
-    parser.add_argument("--ground", choices=GROUNDS, help=said)
+    text = tr("its ground; may be left out when there is only one band of that day")
+    parser.add_argument("--ground", choices=GROUNDS, help=text)
 
 
 def _band_options(parser: argparse.ArgumentParser) -> None:
     common.add_band_options(parser)
     parser.add_argument("--found", metavar=tr("TEXT"), help=tr("how it was found, in your own words"))
-    said = tr("heart rate at the hard threshold, where it is known")
-    common.add_number(parser, "--hard-threshold", "N", said)
+    text = tr("heart rate at the hard threshold, where it is known")
+    common.add_number(parser, "--hard-threshold", "N", text)
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
@@ -101,11 +101,11 @@ def _as_text(rows: Sequence[tuple[Athlete, BandPeriod]]) -> str:
     if not rows:
         return tr("No band is in force yet; add one with slopebeat bands add.")
     heads = (tr("Name"), tr("For outings"), tr("From"), tr("Band"), tr("How it was found"))
-    told = [
+    lines = [
         (athlete.name, key_name(each.ground), str(each.from_day), str(each.band), how_words(each.band))
         for athlete, each in rows
     ]
-    return "\n".join(aligned_lines((heads, *told), left=(0, 1, 2, 3, 4)))
+    return "\n".join(aligned_lines((heads, *lines), left=(0, 1, 2, 3, 4)))
 
 
 def _values(athlete: Athlete, period: BandPeriod) -> dict[str, Any]:
@@ -174,9 +174,9 @@ def _put(
     if there and not options.yes:
         return common.ask_first(options, " ".join(map(taken_words, there)))
     exchange(library, [*gone, *there], come)
-    told = tr("From {day} on the band {band} is in force for {name}, {ground}.")
+    text = tr("From {day} on the band {band} is in force for {name}, {ground}.")
     lines = [
-        told.format(day=each.from_day, band=each.band, name=athlete.name, ground=key_name(each.ground))
+        text.format(day=each.from_day, band=each.band, name=athlete.name, ground=key_name(each.ground))
         for each in come
     ]
     _done(options, library, athlete, lines, come)

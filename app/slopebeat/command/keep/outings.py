@@ -53,8 +53,8 @@ def describe(parser: argparse.ArgumentParser) -> None:
 def _options(parser: argparse.ArgumentParser) -> None:
     """What every act takes, before its word or after it."""
     common.add_day_options(parser)
-    said = tr("only outings of this sport, as it stands now")
-    parser.add_argument("--sport-now", choices=[str(s).replace(" ", "-") for s in Sport], help=said)
+    text = tr("only outings of this sport, as it stands now")
+    parser.add_argument("--sport-now", choices=[str(s).replace(" ", "-") for s in Sport], help=text)
     common.add_library_options(parser)
     common.add_json_option(parser)
     add_speech_options(parser)
@@ -118,8 +118,8 @@ def _change(options: argparse.Namespace, library: Library) -> int | None:
         raise UserError(tr("There is no such outing."))
     identities = [each.identity for each in chosen]
     if not options.yes:
-        told = f"{_as_text(chosen)}\n{tr('Nothing was changed; give --yes to do it.')}"
-        common.give_answer(options.json, lambda: told, lambda: {"done": False, "outings": len(chosen)})
+        line = f"{_as_text(chosen)}\n{tr('Nothing was changed; give --yes to do it.')}"
+        common.give_answer(options.json, lambda: line, lambda: {"done": False, "outings": len(chosen)})
         return common.EXIT_ASKED
     with library.together():
         if title is not None:

@@ -58,6 +58,9 @@ class CeilingChart(Chart):
         self.hold = pg.PlotCurveItem(connect="finite")
         for depth, item in enumerate((self.dots, self.interval, self.hold)):
             self.add(item, depth)
+        self._walked_on: Track | None = None
+        self._walked: tuple[Array, Array] = (np.zeros(0), np.zeros(0))
+        self._dotted: tuple[Track, float] | None = None
         theme.follow(self._take_colours)
 
     def _take_colours(self) -> None:
@@ -73,7 +76,10 @@ class CeilingChart(Chart):
         """Draw the ceiling of this review; it must have one."""
         found = review.ceiling
         assert found is not None
-        grade, speed = walked(review.track)
+        if review.track is not self._walked_on:
+            # The same for every band.
+            self._walked_on, self._walked = review.track, walked(review.track)
+        grade, speed = self._walked
         self.caption.set_text(
             tr(
                 "{unit}  ·  line: hold under  ·  shade: its 95 % interval  ·  dots: as gone, 30 s each"
@@ -86,7 +92,9 @@ class CeilingChart(Chart):
         if gone.size:
             fastest.append(float(np.percentile(gone, OUTER_PERCENT)))
         top = ROOM * max(fastest)
-        self.dots.setData(grade, gone)
+        if (review.track, SPEED.scale.factor) != self._dotted:
+            self._dotted = review.track, SPEED.scale.factor
+            self.dots.setData(grade, gone)
         self.hold.setData(found.grade, held)
         self.interval.setPath(shade_path(found, top))
         grades = np.concatenate([grade, found.grade[np.isfinite(held)]])

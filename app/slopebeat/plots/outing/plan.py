@@ -116,7 +116,7 @@ class PlanView(pg.PlotWidget):
         self.dot.setZValue(10)
         theme.follow(self._take_colours)
         self.scene().sigMouseClicked.connect(self._clicked)
-        session.steps.follow(self._show_review, session.outing.reviewed, seldom=True)
+        session.steps.follow(self._show_review, session.outing.reviewed)
         session.display.changed.connect(self.bar.update)
         session.cursor.changed.connect(self._show_cursor)
         session.selection.changed.connect(self._show_selection)

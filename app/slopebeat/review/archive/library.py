@@ -93,16 +93,14 @@ def write_archive(library: Library, athlete: str, path: Path, progress: Progress
     return archive
 
 
-def merge_archive(
-    library: Library, path: Path, into: str | None = None, progress: Progress = no_progress
-) -> ArchiveMerge:
+def merge_archive(library: Library, path: Path, progress: Progress = no_progress) -> ArchiveMerge:
     """Bring an archive into a library; doing so again changes nothing.
 
     Outings meet by the bytes of their file, or by time and heart rate or way; of the recordings of one outing
     a fuller one is kept beside that of the library. Notes meet by identity and latest change; an outing left
-    out of what is learnt in either is left out. ``into`` is the athlete it goes to; None: the one of the same
-    identity, made where there is none. Nothing of the library is lost: where both decided otherwise its own
-    decision stays, and a sentence says so.
+    out of what is learnt in either is left out. It goes to the athlete of the same identity, made where there
+    is none. Nothing of the library is lost: where both decided otherwise its own decision stays, and a
+    sentence says so.
 
     Raises
     ------
@@ -110,7 +108,7 @@ def merge_archive(
         With a sentence, when the archive cannot be read; what came in before stays, and can come again.
     """
     with open_archive(path) as opened:
-        report = ArchiveMerge(into or _athlete(library, opened.archive.athlete))
+        report = ArchiveMerge(_athlete(library, opened.archive.athlete))
         known = {(period.ground, period.from_day): period.band for period in library.bands.of(report.athlete)}
         for period in opened.archive.bands:
             key = (period.ground, period.from_day)

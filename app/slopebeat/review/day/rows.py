@@ -38,7 +38,6 @@ class PartRow:
 
     review: Review
     start_s: float
-    between_s: float | None
     drift: PartDrift | None
 
     @property
@@ -201,11 +200,8 @@ DAY = Topic("day", mark("A day in parts, and long days"), (BETWEEN, *PART_FIGURE
 
 
 def part_rows(day: Day) -> tuple[PartRow, ...]:
-    """The parts in order of time, each with the time to the next one."""
-    between = (*day.between_s, None)
-    return tuple(
-        PartRow(*each) for each in zip(day.parts, day.start_s, between, day.drift.parts, strict=True)
-    )
+    """The parts in order of time."""
+    return tuple(PartRow(*each) for each in zip(day.parts, day.start_s, day.drift.parts, strict=True))
 
 
 def day_parts_of(day: Day) -> list[AccountPart]:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from functools import cache
 
+from slopebeat.model.codec import decode
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import decimal_sign
 from slopebeat.review.help.guide import guide_folder
@@ -122,8 +122,7 @@ def measured() -> Mapping[str, tuple[str, Mapping[str, str]]]:
     folder = guide_folder()
     if folder is None:
         return {}
-    found = json.loads((folder / "measured.json").read_text(encoding="utf-8"))
-    return {kind: (day, named) for kind, (day, named) in found.items()}
+    return decode((folder / "measured.json").read_bytes(), dict[str, tuple[str, dict[str, str]]])
 
 
 def how_it_held(key: str) -> str:

@@ -40,6 +40,13 @@ NICER_BY = 5
 
 _THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
 
+_MOST_KEPT_BYTES = 256 * 1024**2
+_MEMORY = ("MALLOC_MMAP_THRESHOLD_", "MALLOC_TRIM_THRESHOLD_")
+"""Memory a worker has freed stays with it (mallopt(3) of the GNU C library; others do not look): it is asked
+for again in the next moment, and a file would take a thousand pages from the system anew [project choice]."""
+
+_ENVIRONMENT = dict.fromkeys(_THREADS, "1") | dict.fromkeys(_MEMORY, str(_MOST_KEPT_BYTES))
+
 Order = TypeVar("Order")
 Outcome = TypeVar("Outcome")
 
@@ -122,7 +129,7 @@ class Workers(Generic[Order, Outcome]):
             spoken = language(), system(), decimal_sign()
             self._pool = ProcessPoolExecutor(self._count, self._context, _prepare, (self._stop, *spoken))
         try:
-            with _one_thread_each(), _interrupts_held_back():
+            with _worker_environment(), _interrupts_held_back():
                 return self._pool.submit(_carry_out, self._work, order)
         except BrokenProcessPool as broken:
             failed: Future[Outcome] = Future()
@@ -157,14 +164,14 @@ def _see_off(pool: ProcessPoolExecutor, _stop: Event) -> None:
 
 
 @contextmanager
-def _one_thread_each() -> Iterator[None]:
-    """Processes started in here do linear algebra in one thread each: as many again would only be in the way.
+def _worker_environment() -> Iterator[None]:
+    """Processes started in here do linear algebra in one thread each and keep the memory they work in.
 
-    Libraries read this when they are loaded, which a worker does before anything of it runs; so it has to be
-    in the environment it inherits. What the user has set holds.
+    More threads would only be in the way. Libraries read this when they are loaded, which a worker does
+    before anything of it runs; so it has to be in the environment it inherits. What the user has set holds.
     """
-    added = [name for name in _THREADS if name not in os.environ]
-    os.environ.update(dict.fromkeys(added, "1"))
+    added = {name: value for name, value in _ENVIRONMENT.items() if name not in os.environ}
+    os.environ.update(added)
     try:
         yield
     finally:

@@ -103,9 +103,7 @@ def book_of(library: Library, outing: StoredOuting) -> Notebook:
     )
 
 
-def read_kept_book(
-    key: ContentKey, notebooks: Notebooks, library: Library | None = None, athlete: str | None = None
-) -> Notebook:
+def read_kept_book(key: ContentKey, notebooks: Notebooks, library: Library | None = None) -> Notebook:
     """What is kept on a recording, in a library and in its notebook; nothing is moved from one to the other.
 
     Raises
@@ -116,7 +114,7 @@ def read_kept_book(
     book, problem = notebooks.read(key)
     if problem:
         raise UserError(problem)
-    outing = None if library is None else outing_holding(library, key, athlete)
+    outing = None if library is None else outing_holding(library, key, None)
     return book if library is None or outing is None else joined(book_of(library, outing), book)
 
 

@@ -115,7 +115,7 @@ def plan_route(
     """
     if aim.band is None:
         raise UserError(tr("A plan needs a heart-rate band."))
-    _check(conditions, hold_bpm)
+    check_day(conditions, hold_bpm)
     prepared = prepare_ground(route)
     teaching = _teaching(outings, prepared)
     ground, on_bike = prepared.ground, teaching.past[-1].on_bike
@@ -195,7 +195,8 @@ def usual_sport(outings: Sequence[OutingEvidence], on_bike: bool | None = None) 
     return max(sorted(set(known)), key=known.count) if known else None
 
 
-def _check(conditions: Conditions, hold_bpm: float | None) -> None:
+def check_day(conditions: Conditions, hold_bpm: float | None) -> None:
+    """Refuse what no day and no heart is like, in a sentence."""
     for refusal, value, low, high in (
         (mark("A load of {value} kg is not plausible."), conditions.load_kg, 0.0, HEAVIEST_KG),
         (

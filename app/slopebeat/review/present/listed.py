@@ -67,8 +67,8 @@ def _title(row: Listed) -> str:
     """The title, and which part of its day the recording is."""
     if row.part is None:
         return listed_title(row)
-    told = tr("{title}  (part {n} of {all})")
-    return told.format(title=listed_title(row), n=row.part.number, all=row.part.of)
+    text = tr("{title}  (part {n} of {all})")
+    return text.format(title=listed_title(row), n=row.part.number, all=row.part.of)
 
 
 def _of(name: str) -> Callable[[int, Listed], Any]:

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from slopebeat.analysis.ground.equal_speed import pass_sd_bpm
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import figure
 from slopebeat.model.units import percent
-from slopebeat.review.ground.repeated import SharedGround, SharedPlace
+from slopebeat.review.ground.repeated import SharedGround
 from slopebeat.review.ground.words import place_name
 from slopebeat.review.present import kinds
 from slopebeat.review.present.figure import Figure, Topic
@@ -19,59 +17,46 @@ LEAST_PLACES = 3
 """Under so many places that can be compared nothing is said of two outings [project choice]."""
 
 
-@dataclass(frozen=True, eq=False)
-class SharedRow:
-    """A place in the order of the later outing."""
-
-    number: int
-    shared: SharedPlace
-
-
-def numbered(shared: SharedGround) -> list[SharedRow]:
-    """The places, numbered along the later outing."""
-    return [SharedRow(number, each) for number, each in enumerate(shared.places, start=1)]
-
-
 SHARED_FIGURES: tuple[Figure, ...] = (
     Figure(
         "shared.number",
         mark("No."),
         mark("Along the later outing."),
-        get=lambda i, row: row.number,
+        get=lambda i, row: i + 1,
     ),
     Figure(
         "shared.place",
         mark("Place"),
         mark("A climb or stretch of way both outings went over in the same direction."),
-        get=lambda i, row: place_name(row.shared.place),
+        get=lambda i, row: place_name(row.place),
         kind=kinds.WORDS,
     ),
     Figure(
         "shared.earlier_moving",
         mark("Earlier:\nmoving"),
         mark("Time over the place without standing and pauses, on the earlier outing."),
-        get=lambda i, row: row.shared.earlier.kept.figures.moving_s,
+        get=lambda i, row: row.earlier.kept.figures.moving_s,
         kind=kinds.LASTS,
     ),
     Figure(
         "shared.later_moving",
         mark("Later:\nmoving"),
         mark("The same on the later outing."),
-        get=lambda i, row: row.shared.later.kept.figures.moving_s,
+        get=lambda i, row: row.later.kept.figures.moving_s,
         kind=kinds.LASTS,
     ),
     Figure(
         "shared.earlier_hr",
         mark("Earlier:\nheart rate"),
         mark("Mean after the first minute, on the earlier outing; never to be read without the time."),
-        get=lambda i, row: row.shared.earlier.kept.figures.hr_bpm,
+        get=lambda i, row: row.earlier.kept.figures.hr_bpm,
         kind=kinds.BARE_BPM,
     ),
     Figure(
         "shared.later_hr",
         mark("Later:\nheart rate"),
         mark("The same on the later outing."),
-        get=lambda i, row: row.shared.later.kept.figures.hr_bpm,
+        get=lambda i, row: row.later.kept.figures.hr_bpm,
         kind=kinds.BARE_BPM,
     ),
     Figure(
@@ -82,11 +67,11 @@ SHARED_FIGURES: tuple[Figure, ...] = (
             "One place alone says little. Without figures: the sport or the source of work differs, there "
             "was too little heart rate, or over a tenth of the pass was stood."
         ),
-        get=lambda i, row: row.shared.compared_bpm,
+        get=lambda i, row: row.compared_bpm,
         kind=kinds.BARE_BPM,
     ),
 )
-"""The row is a place of two outings."""
+"""The row is a place of two outings, in the order of the later one."""
 
 SHARED = Topic("shared", mark("Two outings by place"), SHARED_FIGURES)
 

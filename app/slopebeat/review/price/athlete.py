@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, tzinfo
+from datetime import date
 
 from slopebeat.analysis.months.choice import day_of
 from slopebeat.analysis.months.weeks import monday_of
@@ -64,12 +64,10 @@ class WeekSoFar:
     missing_s: float | None
 
 
-def week_so_far(
-    outings: Iterable[OutingSummary], prescribed: Prescription | None, day: date, home: tzinfo | None = None
-) -> WeekSoFar:
+def week_so_far(outings: Iterable[OutingSummary], prescribed: Prescription | None, day: date) -> WeekSoFar:
     """Minutes in band of the week, and what is missing to the prescription in force."""
     monday = monday_of(day)
-    here = (one for one in outings if monday <= day_of(one, home) <= day)
+    here = (one for one in outings if monday <= day_of(one) <= day)
     in_band = sum(one.in_band_s or 0.0 for one in here)
     minutes = None if prescribed is None else prescribed.minutes_per_week
     if minutes is None:

@@ -38,12 +38,12 @@ class AthleteWeeks:
         """That some outings are not computed yet; empty where all are."""
         if not self.waiting:
             return ""
-        told = trn(
+        text = trn(
             "{n} outing is not computed yet and in no week; open the library to do so.",
             "{n} outings are not computed yet and in no week; open the library to do so.",
             self.waiting,
         )
-        return told.format(n=self.waiting)
+        return text.format(n=self.waiting)
 
 
 def weeks_of(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta, tzinfo
+from datetime import date, datetime, timedelta
 
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.analysis.months.weeks import (
@@ -67,9 +67,7 @@ class PhaseRow:
     share: float | None
 
 
-def phase_rows(
-    inputs: Inputs, outings: Sequence[WeekOuting], today: date, home: tzinfo | None = None
-) -> tuple[PhaseRow, ...]:
+def phase_rows(inputs: Inputs, outings: Sequence[WeekOuting], today: date) -> tuple[PhaseRow, ...]:
     """Each phase by its first day, then the days of none; nothing where there is no phase.
 
     A day of two phases counts for both.
@@ -77,7 +75,7 @@ def phase_rows(
     phases = [each for each in inputs.dated.phases if each.first_day <= today]
     if not phases or not outings:
         return ()
-    days = [each.outing.local_day(home) for each in outings]
+    days = [each.outing.local_day() for each in outings]
     rows = [
         _row(
             phase,
@@ -181,29 +179,27 @@ class Board:
     rows: tuple[AthleteWeek, ...] = ()
 
 
-def read_board(library: Library, day: date, today: date, home: tzinfo | None = None) -> Board:
-    """The week that holds ``day``; ``home`` stands in where a file knows no local time."""
+def read_board(library: Library, day: date, today: date) -> Board:
+    """The week that holds ``day``."""
     monday = monday_of(day)
-    rows = tuple(athlete_week(library, who.identity, monday, today, home) for who in library.athletes)
+    rows = tuple(athlete_week(library, who.identity, monday, today) for who in library.athletes)
     return Board(monday, today, rows)
 
 
-def athlete_week(
-    library: Library, identity: str, monday: date, today: date, home: tzinfo | None = None
-) -> AthleteWeek:
+def athlete_week(library: Library, identity: str, monday: date, today: date) -> AthleteWeek:
     """One athlete in the week of a Monday; KeyError for an unknown one."""
     inputs = library.inputs(identity)
     everything = read_outings(library, identity)
     sunday = monday + timedelta(days=6)
-    days = [each.outing.local_day(home) for each in everything]
+    days = [each.outing.local_day() for each in everything]
     here = tuple(one for one, day in zip(everything, days, strict=True) if monday <= day <= sunday)
     before = [one for one, day in zip(everything, days, strict=True) if day <= sunday]
-    rows = week_rows(inputs, everything, today, home=home)
+    rows = week_rows(inputs, everything, today)
     row = next((each for each in rows if each.week.monday == monday), None)
     if row is None:
         empty = week_of(monday, (), inputs.prescribed, today)
         row = WeekRow(inputs.athlete.name, empty, phases=_phases(inputs, monday))
-    phases = phase_rows(inputs, everything, today, home)
+    phases = phase_rows(inputs, everything, today)
     return AthleteWeek(inputs, row, rows, here, before[-1] if before else None, phases)
 
 
@@ -224,7 +220,6 @@ def week_rows(
     outings: Sequence[WeekOuting],
     today: date,
     choice: Choice | None = None,
-    home: tzinfo | None = None,
 ) -> tuple[WeekRow, ...]:
     """The weeks of an athlete up to the one that holds ``today``, long breaks folded.
 
@@ -232,9 +227,9 @@ def week_rows(
     """
     known = [each for each in outings if each.summary is not None]
     if choice is not None:
-        known = [each for each in known if each.summary is not None and choice.keeps(each.summary, home)]
+        known = [each for each in known if each.summary is not None and choice.keeps(each.summary)]
     summaries = [each.summary for each in known if each.summary is not None]
-    made = weeks(summaries, inputs.prescribed, home=home, until=today)
+    made = weeks(summaries, inputs.prescribed, until=today)
     return tuple(
         WeekRow(
             inputs.athlete.name,

@@ -30,8 +30,8 @@ class Side:
 
 def difference_sentences(earlier: Side, later: Side) -> tuple[str, ...]:
     """The later outing less the earlier, a sentence for each figure both have."""
-    told = (_minutes(earlier, later), decoupling_difference(_fair(earlier), _fair(later)))
-    return tuple(each for each in told if each)
+    sentences = (_minutes(earlier, later), decoupling_difference(_fair(earlier), _fair(later)))
+    return tuple(each for each in sentences if each)
 
 
 def _minutes(earlier: Side, later: Side) -> str:
@@ -50,10 +50,10 @@ def _minutes(earlier: Side, later: Side) -> str:
 
 def minutes_difference(earlier: TimeAccount, later: TimeAccount) -> str:
     """Minutes and shares of the time with trusted heart rate, both accounts covered."""
-    said = tr(
+    text = tr(
         "The later outing was {in_band} in band ({share} of its time, before {before}) and {above} above it."
     )
-    return said.format(
+    return text.format(
         in_band=_more(later.in_band_s - earlier.in_band_s),
         share=percent(later.in_band_s / later.known_s),
         before=percent(earlier.in_band_s / earlier.known_s),
@@ -96,9 +96,9 @@ def decoupling_difference(earlier: Fair | None, later: Fair | None) -> str:
         verdict = tr("days alone differ by about {points} points").format(points=figure(DAYS_DIFFER_POINTS))
     else:
         verdict = tr("a difference")
-    said = tr("Terrain-fair decoupling changed by {change} points (95 %: {low} to {high}): {verdict}.")
+    text = tr("Terrain-fair decoupling changed by {change} points (95 %: {low} to {high}): {verdict}.")
     ends = {"change": _signed(change), "low": _signed(low), "high": _signed(high)}
-    return said.format(verdict=verdict, **ends)
+    return text.format(verdict=verdict, **ends)
 
 
 def _signed(points: float) -> str:

@@ -77,8 +77,8 @@ class Joins(QObject):
             _check(earlier, later)
         for row in chosen:
             if row.outing.identity not in identities and not is_fragment(row):
-                told = tr("{title} lies between them: select it as well, or join only what follows.")
-                raise UserError(told.format(title=name_of(row.outing)))
+                text = tr("{title} lies between them: select it as well, or join only what follows.")
+                raise UserError(text.format(title=name_of(row.outing)))
         self.decide({row.outing.identity: True for row in chosen[1:]})
 
     def keep_apart(self, identities: Sequence[str]) -> None:
@@ -118,8 +118,8 @@ def _check(earlier: OutingRow, later: OutingRow) -> None:
     between_s = (later.outing.start_utc - earlier.outing.start_utc).total_seconds() - (span_s(earlier) or 0.0)
     names = {"first": name_of(earlier.outing), "second": name_of(later.outing)}
     if between_s > MOST_JOINED_S:
-        told = tr("More than a day lies between {first} and {second}: they stay two outings.")
-        raise UserError(told.format(**names))
+        text = tr("More than a day lies between {first} and {second}: they stay two outings.")
+        raise UserError(text.format(**names))
     if between_s < 0.0:
-        told = tr("{first} and {second} were recorded at the same time: no second may count twice.")
-        raise UserError(told.format(**names))
+        text = tr("{first} and {second} were recorded at the same time: no second may count twice.")
+        raise UserError(text.format(**names))

@@ -137,13 +137,13 @@ class LibraryWork(QObject):
 
         self._add(Task(words, run, self.ground_found.emit))
 
-    def fill_demo(self, library: Library, folder: Path | None = None) -> None:
+    def fill_demo(self, library: Library) -> None:
         """Put the demo's people and outings into a library."""
 
         def run(progress: ImportProgress) -> None:
             from slopebeat.review.demo_months import fill_with_demo
 
-            fill_with_demo(library, progress, folder)
+            fill_with_demo(library, progress)
 
         def done(_: None) -> None:
             self.demo_filled.emit()

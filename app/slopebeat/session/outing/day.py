@@ -104,8 +104,8 @@ class OpenDay(QObject):
         ends = [ends_of(each, each.file_name) for each in here]
         day = local_day(here[index].start_utc, here[index].utc_offset_s)
         that_day = [i for i, each in enumerate(here) if local_day(each.start_utc, each.utc_offset_s) == day]
-        said = [self._said.joined(self._said.key(i, each)) for i, each in enumerate(here)]
-        parts = next(group for group in days_of(ends, said) if index in group)
+        choices = [self._said.joined(self._said.key(i, each)) for i, each in enumerate(here)]
+        parts = next(group for group in days_of(ends, choices) if index in group)
         offered = sorted({*that_day, *parts})
         wide = next(
             group

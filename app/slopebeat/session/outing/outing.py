@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache
 from itertools import zip_longest
 from typing import TYPE_CHECKING
@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import CONDITIONS, Note
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
+from slopebeat.session.background import Background, Latest
 
 if TYPE_CHECKING:
     from slopebeat.library.results import KeptEvidence
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from slopebeat.review.earlier import Again, EarlierOutings
     from slopebeat.review.outing import Review
     from slopebeat.review.stages import Stages
-    from slopebeat.session.background import Background, Job
     from slopebeat.session.outing.aim import AimState
     from slopebeat.session.steps import Steps
 
@@ -76,7 +75,7 @@ class OpenOuting(QObject):
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
-        self._background = background
+        self._latest = Latest(background, self._tell)
         self._aim = aim
         self._steps = steps
         self._reviewer = reviewer
@@ -84,7 +83,6 @@ class OpenOuting(QObject):
         self._waiting: Review | None = None
         self._earlier: EarlierOutings | None = None
         self._whose: Callable[[], Earlier | None] = _nobody
-        self._job: Job | None = None
         self._decided: dict[int, tuple[Mark, ...]] = {}
         self._notes: dict[int, tuple[Note, ...]] = {}
         self.recordings: tuple[Recording, ...] = ()
@@ -171,12 +169,11 @@ class OpenOuting(QObject):
         """Review the chosen recording with the aim in force, in the background."""
         if self.index < 0:
             return
-        if self._aim.trying and (self._job is not None or self._waiting is not None):
+        if self._aim.trying and (self._latest.busy or self._waiting is not None):
             # An edge under the hand moves faster than reviews are made: each is shown, then the latest made.
             self._wanted_again = True
             return
-        if self._job is not None:
-            self._job.cancel()
+        self._latest.drop()
         self._wanted_again = False
         if not self._aim.trying:
             self._waiting, self._earlier = None, None
@@ -190,7 +187,7 @@ class OpenOuting(QObject):
             again = None if marks is not None else lambda more: self._reviewer(recording, aim, more, notes)
             return self._with_earlier(review, earlier, again)
 
-        self._job = self._background.run_in_background(work, self._show, self._tell)
+        self._latest.start(work, self._show)
         self.busy_changed.emit(not self._aim.trying)
 
     def _with_earlier(self, review: Review, earlier: Earlier, again: Again | None) -> Review:
@@ -206,7 +203,6 @@ class OpenOuting(QObject):
 
     def _show(self, review: Review) -> None:
         """Show a review, once the one before is drawn to its end: a drag would starve what is drawn last."""
-        self._job = None
         if self._aim.trying and not self._steps.idle:
             self._waiting = review
             self._steps.later(self._show_waiting)
@@ -232,7 +228,6 @@ class OpenOuting(QObject):
         self.reviewed.emit()
 
     def _tell(self, error: Exception) -> None:
-        self._job = None
         self.busy_changed.emit(False)
         if not isinstance(error, UserError):
             raise error
@@ -247,22 +242,3 @@ def _conditions(notes: tuple[Note, ...]) -> list[tuple[object, ...]]:
     """What a review depends on of the notes."""
     here = [note for note in notes if note.kind in CONDITIONS and note.value is not None]
     return [(n.identity, n.kind, n.value, n.start_s, n.end_s) for n in here if not n.deleted]
-
-
-@dataclass(frozen=True)
-class TitleAct:
-    """Another title for the recording on screen."""
-
-    outing: OpenOuting
-    before: str
-    after: str
-
-    @property
-    def words(self) -> str:
-        return tr("change of the title")
-
-    def do(self) -> None:
-        self.outing.set_title(self.after)
-
-    def undo(self) -> None:
-        self.outing.set_title(self.before)

@@ -17,7 +17,7 @@ from slopebeat.review.outing import Review
 from slopebeat.review.present.decoupling import DecouplingRow, rows_of
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.head import head_line
-from slopebeat.review.present.shared_ground import SHARED_FIGURES, numbered, shared_sentence
+from slopebeat.review.present.shared_ground import SHARED_FIGURES, shared_sentence
 from slopebeat.review.words.difference import Side, difference_sentences
 from slopebeat.session.session import Session
 from slopebeat.session.steps import Steps
@@ -147,7 +147,7 @@ class ComparePage(QWidget):
         """Show two reviews, and where they share most of their ground what each did at its places."""
         self.difference.setText(" ".join(difference_sentences(*map(_side, (first, second)))))
         self.shared.setText(shared_sentence(shared))
-        self.places.set_rows(numbered(shared))
+        self.places.set_rows(shared.places)
         for view in (self.shared, self.places):
             view.setVisible(shared.is_most)
         span_s, hr_bpm = common_scales((first, second))

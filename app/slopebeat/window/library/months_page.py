@@ -50,7 +50,7 @@ if TYPE_CHECKING:
     from slopebeat.plots.months.chart import MonthsChart
     from slopebeat.plots.months.series import SeriesChart
     from slopebeat.plots.months.weeks import WeeksChart
-    from slopebeat.report.months.files import PageFile
+    from slopebeat.report.formats import Formats
 
 WORDS_PX = 330
 """Width of the words beside the charts [project choice]."""
@@ -181,18 +181,19 @@ class MonthsPage(QWidget):
         self.open_requested.emit(self._session.outings.outing_of(index))
 
 
-def _page_of(athlete: Athlete, months: Months) -> PageFile:
+def _page_of(athlete: Athlete, months: Months) -> Formats:
     """The months as a file; what draws is loaded with the first one. Called in the background."""
+    from slopebeat.report.formats import json_text
     from slopebeat.report.months.figures import months_csv
-    from slopebeat.report.months.files import PageFile
-    from slopebeat.report.months.months import months_story
+    from slopebeat.report.months.stories import months_story
+    from slopebeat.report.story import story_formats
     from slopebeat.review.months.values import months_values
 
-    return PageFile(
-        lambda: months_story(athlete, months),
-        lambda: months_csv(months),
-        lambda: months_values(athlete, months),
-    )
+    return {
+        **story_formats(lambda: months_story(athlete, months)),
+        ".csv": lambda: months_csv(months),
+        ".json": lambda: json_text(months_values(athlete, months)),
+    }
 
 
 def _series_chart(name: str, zero_line: bool = False, with_interval: bool = True) -> SeriesChart:

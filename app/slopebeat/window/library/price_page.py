@@ -114,13 +114,8 @@ class LetterBox(QWidget):
         if price is None:
             return
         name = file_name(f"{price.price.day} {price.athlete.name}", ".pdf", otherwise="letter")
-        save_letter(
-            self,
-            self._session.background,
-            name,
-            lambda: price.letter(self.text.toPlainText()),
-            self.done.setText,
-        )
+        letter = price.letter(self.text.toPlainText())
+        save_letter(self, self._session.background, name, letter, self.done.setText)
 
 
 COLUMNS = shown_on(On.WINDOW, PRICE_FIGURES)
@@ -204,8 +199,8 @@ class PricePage(QWidget):
         self.gap_heading = label(tr("Aerobic gap"), "heading", tr(hint("price.gap")))
         caution = label(" ".join(cautions(0, 1, 2)), "caption", wrap=True)
         lengths = (self.title, self.table, self.words, row(self.behind), self.picture)
-        said = (*lengths, self.gap_heading, self.gap, caution, REST)
-        stacked(*said, of=page, margins=(12, 8, 12, 8), spacing=8)
+        words = (*lengths, self.gap_heading, self.gap, caution, REST)
+        stacked(*words, of=page, margins=(12, 8, 12, 8), spacing=8)
         area = scroll_down(QScrollArea(), tr("What ground costs"), page)
         self.letter.setMinimumWidth(LEAST_LETTER_PX)
         self.letter.setMaximumWidth(LETTER_PX)

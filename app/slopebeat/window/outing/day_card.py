@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from functools import partial
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFrame, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QPushButton, QWidget
 
-from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.report.words import file_name
 from slopebeat.review.day.day import Day
@@ -16,10 +15,13 @@ from slopebeat.review.day.rows import day_parts_of, part_rows
 from slopebeat.review.day.words import day_answer, day_span, day_title, drift_sentences
 from slopebeat.session.outing.day import OpenDay
 from slopebeat.session.session import Session
-from slopebeat.window.outing.export_actions import SaveDialog
 from slopebeat.window.widgets.account_picture import AccountBar
-from slopebeat.window.widgets.parts import button, explained_by, label, row
+from slopebeat.window.widgets.page_file import save_formats
+from slopebeat.window.widgets.parts import button, explained_by, holder, label, row, stacked
 from slopebeat.window.widgets.wrapping_row import WrappingRow
+
+if TYPE_CHECKING:
+    from slopebeat.report.formats import Formats
 
 
 class DayCard(QFrame):
@@ -43,18 +45,12 @@ class DayCard(QFrame):
         explained_by("between_parts", self.title)
         explained_by("in_band", self.headline)
         explained_by("day.drift", self.drift)
-        self._ways, self._acts = QWidget(), QWidget()
         self._row = WrappingRow(spacing=6)
-        self._ways.setLayout(self._row)
-        self._acts.setLayout(WrappingRow(self.join, self.apart, self.save, self.notice))
-        column = QVBoxLayout(self)
-        column.setContentsMargins(12, 6, 12, 6)
-        column.setSpacing(3)
-        for widget in (self.title, self.headline, self.bar, self.drift):
-            column.addWidget(widget)
-        below = row(self._ways, spacing=12, stretch_last=True)
-        below.addWidget(self._acts, 1)
-        column.addLayout(below)
+        self._ways = holder(self._row)
+        self._acts = holder(WrappingRow(self.join, self.apart, self.save, self.notice))
+        below = row(self._ways, (self._acts, 1), spacing=12)
+        said = (self.title, self.headline, self.bar, self.drift)
+        stacked(*said, below, of=self, margins=(12, 6, 12, 6), spacing=3)
         self.join.clicked.connect(lambda: self._state.join(True))
         self.apart.clicked.connect(lambda: self._state.join(False))
         self.save.clicked.connect(self._save)
@@ -112,25 +108,14 @@ class DayCard(QFrame):
         day = self._state.day
         if day is None:
             return
-        name = file_name(day_title(day), ".pdf")
-        path = SaveDialog.ask(self, tr("Save report"), name, "PDF (*.pdf);;HTML (*.html)")
-        if path is not None:
-            self._session.background.run_in_background(
-                lambda progress: _write(day, path), lambda result: self._saved(path), self._failed
-            )
-
-    def _saved(self, path: Path) -> None:
-        self.notice.setText(tr("The report was saved as {path}.").format(path=path.name))
-
-    def _failed(self, error: Exception) -> None:
-        if not isinstance(error, UserError):
-            raise error
-        self.notice.setText(str(error))
+        name, title = file_name(day_title(day), ".pdf"), tr("Save report")
+        kinds, formats = "PDF (*.pdf);;HTML (*.html)", partial(_formats_of, day)
+        background = self._session.background
+        save_formats(self, background, title, name, kinds, formats, self.notice.setText)
 
 
-def _write(day: Day, path: Path) -> None:
+def _formats_of(day: Day) -> Formats:
     """What writes reports is loaded with the first of them: most starts write none."""
-    from slopebeat.report.day import write_day_html, write_day_pdf
+    from slopebeat.report.day import day_formats
 
-    write = write_day_pdf if path.suffix.lower() == ".pdf" else write_day_html
-    write(day, path)
+    return day_formats(day)

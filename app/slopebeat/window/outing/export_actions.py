@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QGuiApplication, QImage
-from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
-from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
 from slopebeat.report.words import file_name
@@ -24,36 +23,32 @@ from slopebeat.review.export import summary_text, table_text, write_csv_folder
 from slopebeat.review.imports.report import ImportReport
 from slopebeat.review.outing import Review
 from slopebeat.review.present.episodes import episode_rows
+from slopebeat.session.background import say_problem
 from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
+from slopebeat.window.widgets.page_file import FileDialog
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
+    from slopebeat.report.formats import Formats
     from slopebeat.session.session import Session
     from slopebeat.window.widgets.notices import Notice
     from slopebeat.window.widgets.table import Column
 
 Notes = tuple[Note, ...]
-Writer = Callable[[Review, Path, Notes], None]
 
 
-def _write_report(review: Review, path: Path, notes: Notes) -> None:
+def _report_of(review: Review, notes: Notes) -> Formats:
     """What writes reports is loaded with the first of them: most starts write none."""
-    from slopebeat.report.report import write_html, write_pdf
+    from slopebeat.report.report import report_formats
 
-    write = write_pdf if path.suffix.lower() == ".pdf" else write_html
-    write(review, path, notes)
+    return report_formats(review, notes)
 
 
-def _write_picture(review: Review, path: Path, notes: Notes) -> None:
+def _pictures_of(review: Review) -> Formats:
     """The same for pictures."""
-    from slopebeat.report.paint import text_width
-    from slopebeat.report.pictures import write_png, write_svg
-    from slopebeat.report.report import outing_picture
+    from slopebeat.report.report import picture_formats
 
-    if path.suffix.lower() == ".svg":
-        write_svg(outing_picture(review), path)
-    else:
-        write_png(outing_picture(review, text_width), path)
+    return picture_formats(review)
 
 
 def _picture_of(review: Review) -> QImage:
@@ -64,41 +59,9 @@ def _picture_of(review: Review) -> QImage:
     return image(outing_picture(review, text_width))
 
 
-REPORT_WRITERS: dict[str, Writer] = {".pdf": _write_report, ".html": _write_report}
-PICTURE_WRITERS: dict[str, Writer] = {".png": _write_picture, ".svg": _write_picture}
 ARCHIVES = "ZIP (*.zip)"
 OUTING_PAGE = 1
 """Among the window's pages, after the one that welcomes."""
-
-
-class SaveDialog:
-    """Choosing the name of a file to write."""
-
-    @staticmethod
-    def ask(parent: QWidget, title: str, name: str, filters: str) -> Path | None:
-        """The chosen file, none when it was cancelled."""
-        chosen, _ = QFileDialog.getSaveFileName(parent, title, name, filters)
-        return Path(chosen) if chosen else None
-
-
-class ArchiveDialog:
-    """Choosing an archive to take in."""
-
-    @staticmethod
-    def ask(parent: QWidget) -> Path | None:
-        """The chosen file, none when it was cancelled."""
-        chosen, _ = QFileDialog.getOpenFileName(parent, tr("Take in an archive"), "", ARCHIVES)
-        return Path(chosen) if chosen else None
-
-
-class FolderDialog:
-    """Choosing a folder to write into."""
-
-    @staticmethod
-    def ask(parent: QWidget, title: str) -> Path | None:
-        """The chosen folder, none when it was cancelled."""
-        chosen = QFileDialog.getExistingDirectory(parent, title)
-        return Path(chosen) if chosen else None
 
 
 class ExportActions(QObject):
@@ -117,18 +80,20 @@ class ExportActions(QObject):
         if save is None and self._stack.currentIndex() <= OUTING_PAGE:
             self.save_report()
         elif save is None or not save():
-            told = tr("This page has no report of its own; an outing, the week, the months and a letter do.")
-            self._notice.say(told)
+            text = tr("This page has no report of its own; an outing, the week, the months and a letter do.")
+            self._notice.say(text)
 
     def save_report(self) -> None:
-        self._save(tr("Save report"), ".pdf", "PDF (*.pdf);;HTML (*.html)", REPORT_WRITERS)
+        notes = self._session.notes.all
+        kinds = "PDF (*.pdf);;HTML (*.html)"
+        self._save(tr("Save report"), ".pdf", kinds, lambda review: _report_of(review, notes))
 
     def save_picture(self) -> None:
-        self._save(tr("Save picture"), ".png", "PNG (*.png);;SVG (*.svg)", PICTURE_WRITERS)
+        self._save(tr("Save picture"), ".png", "PNG (*.png);;SVG (*.svg)", _pictures_of)
 
     def save_tables(self) -> None:
         review, notes = self._review(), self._session.notes.all
-        folder = None if review is None else FolderDialog.ask(self._window, tr("Save tables as CSV"))
+        folder = None if review is None else FileDialog.ask_folder(self._window, tr("Save tables as CSV"))
         if review is not None and folder is not None:
             done = tr("The tables were saved in {folder}.").format(folder=folder)
             self._write(lambda: write_csv_folder(review, folder, notes), done, folder)
@@ -143,7 +108,7 @@ class ExportActions(QObject):
             )
             return
         name = file_name(athlete.name, ".zip", otherwise="athlete")
-        path = SaveDialog.ask(self._window, tr("Save an archive"), name, ARCHIVES)
+        path = FileDialog.ask_to_save(self._window, tr("Save an archive"), name, ARCHIVES)
         if path is not None:
             self._session.library.work.run(
                 tr("Saving an archive"),
@@ -153,7 +118,7 @@ class ExportActions(QObject):
 
     def take_in_archive(self) -> None:
         """What another person saved, into the library that is open, else the user's own, made if missing."""
-        path = ArchiveDialog.ask(self._window)
+        path = FileDialog.ask_to_open(self._window, tr("Take in an archive"), ARCHIVES)
         if path is not None:
             self._session.library.with_library(lambda library: self._merge(library, path))
 
@@ -179,7 +144,7 @@ class ExportActions(QObject):
         review = self._review()
         if review is not None:
             self._session.background.run_in_background(
-                lambda progress: _picture_of(review), self._copied, self._failed
+                lambda progress: _picture_of(review), self._copied, say_problem(self._notice.say)
             )
 
     def _copied(self, picture: QImage) -> None:
@@ -203,34 +168,24 @@ class ExportActions(QObject):
             self._notice.say(tr("Open a recording first; there is no outing to hand on."))
         return review
 
-    def _save(self, title: str, suffix: str, filters: str, writers: dict[str, Writer]) -> None:
-        review, notes = self._review(), self._session.notes.all
+    def _save(self, title: str, suffix: str, kinds: str, made: Callable[[Review], Formats]) -> None:
+        review = self._review()
         if review is None:
             return
+        from slopebeat.report.formats import write_as
         from slopebeat.report.report import suggested_name
 
-        path = SaveDialog.ask(self._window, title, suggested_name(review, suffix), filters)
-        if path is None:
-            return
-        write = writers.get(path.suffix.lower())
-        if write is None:
-            self._notice.say(
-                tr("End the name of the file in {endings}; nothing was saved.").format(
-                    endings=tr(" or ").join(writers)
-                )
-            )
-            return
-        self._write(lambda: write(review, path, notes), tr("{path} was saved.").format(path=path), path)
+        path = FileDialog.ask_to_save(self._window, title, suggested_name(review, suffix), kinds)
+        if path is not None:
+            done = tr("{path} was saved.").format(path=path)
+            self._write(lambda: write_as(made(review), path), done, path)
 
     def _write(self, write: Callable[[], object], done: str, written: Path) -> None:
         self._session.background.run_in_background(
-            lambda progress: write(), lambda result: self._notice.say(done, written), self._failed
+            lambda progress: write(),
+            lambda result: self._notice.say(done, written),
+            say_problem(self._notice.say),
         )
-
-    def _failed(self, error: Exception) -> None:
-        if not isinstance(error, UserError):
-            raise error
-        self._notice.say(str(error))
 
     def _copy(self, text: str, done: str) -> None:
         QGuiApplication.clipboard().setText(text)

@@ -50,7 +50,7 @@ class StretchTable(RowsTable):
         self._session = session
         self._kind = kind
         self._refresh = RefreshWhenSeen(
-            session.steps, self, session.outing.reviewed, self._show, session.display.changed
+            *(session.steps, self, session.outing.reviewed, self._show, session.display.changed), watched=True
         )
         session.selection.changed.connect(self._follow)
         self.selectionModel().selectionChanged.connect(self._picked)

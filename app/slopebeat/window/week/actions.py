@@ -15,8 +15,8 @@ from slopebeat.window.widgets.page_file import save_letter, save_page
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
-    from slopebeat.report.months.files import PageFile
-    from slopebeat.report.months.story import Story
+    from slopebeat.report.formats import Formats
+    from slopebeat.report.story import Story
     from slopebeat.review.week.athlete import AthleteWeeks
     from slopebeat.review.week.board import Board
     from slopebeat.session.session import Session
@@ -100,13 +100,9 @@ class WeekActions(QObject):
         row, plan = self.board.row_of(athlete), self.board.planned_for(athlete)
         if row is None or plan is None:
             return
-        save_letter(
-            self._window,
-            self._session.background,
-            file_name(row.athlete.name, ".pdf", "letter"),
-            lambda: letter_of(row.athlete, plan.price.day, text, plan.price),
-            self._notice.say,
-        )
+        name = file_name(row.athlete.name, ".pdf", "letter")
+        letter = letter_of(row.athlete, plan.price.day, text, plan.price)
+        save_letter(self._window, self._session.background, name, letter, self._notice.say)
 
     def save_week(self) -> None:
         """Write the week of every athlete, with the sentence for each, where the user says."""
@@ -138,11 +134,12 @@ class WeekActions(QObject):
             self.show_week()
 
 
-def _page_of(library: Library, board: Board, said: Mapping[str, str | None]) -> PageFile:
+def _page_of(library: Library, board: Board, said: Mapping[str, str | None]) -> Formats:
     """The week as a file; what nobody typed is worked out. Called in the background."""
+    from slopebeat.report.formats import json_text
     from slopebeat.report.months.figures import weeks_csv, weeks_values
-    from slopebeat.report.months.files import PageFile
-    from slopebeat.report.months.weeks import board_story
+    from slopebeat.report.months.stories import board_story
+    from slopebeat.report.story import story_formats
     from slopebeat.review.week.athlete import plan_coming, weeks_of
 
     def story() -> Story:
@@ -156,4 +153,8 @@ def _page_of(library: Library, board: Board, said: Mapping[str, str | None]) -> 
     def weeks() -> tuple[AthleteWeeks, ...]:
         return tuple(weeks_of(library, row.athlete, board.today) for row in board.rows)
 
-    return PageFile(story, lambda: weeks_csv(weeks()), lambda: weeks_values(weeks()))
+    return {
+        **story_formats(story),
+        ".csv": lambda: weeks_csv(weeks()),
+        ".json": lambda: json_text(weeks_values(weeks())),
+    }

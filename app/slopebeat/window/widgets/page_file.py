@@ -12,7 +12,7 @@ from slopebeat.model.language import tr
 from slopebeat.session.background import Background, say_problem
 
 if TYPE_CHECKING:
-    from slopebeat.report.months.files import PageFile
+    from slopebeat.report.formats import Formats
     from slopebeat.review.price.athlete import Letter
 
 
@@ -42,47 +42,61 @@ class FileDialog:
         return Path(name) if name else None
 
 
+def save_formats(
+    parent: QWidget,
+    background: Background,
+    title: str,
+    name: str,
+    kinds: str,
+    formats: Callable[[], Formats],
+    say: Callable[[str], None],
+) -> None:
+    """Ask where, and write there, a PDF where the name has no ending.
+
+    ``formats`` is called in the background; ``say`` hears what came of it.
+    """
+    path = FileDialog.ask_to_save(parent, title, name, kinds)
+    if path is not None:
+        target = path if path.suffix else path.with_suffix(".pdf")
+        done = tr("{path} was saved.").format(path=target)
+        background.run_in_background(
+            lambda progress: _write(formats, target), lambda _: say(done), say_problem(say)
+        )
+
+
 def save_letter(
     parent: QWidget,
     background: Background,
     name: str,
-    letter: Callable[[], Letter],
-    told: Callable[[str], None],
+    letter: Letter,
+    say: Callable[[str], None],
 ) -> None:
-    """Ask where, then write what ``letter`` gives in the background; ``told`` hears what came of it."""
+    """Save a letter where the user says."""
     kinds = f"PDF (*.pdf);;HTML (*.html);;{tr('Text')} (*.txt)"
-    path = FileDialog.ask_to_save(parent, tr("Save the letter"), name, kinds)
-    if path is not None:
-        chosen = letter()
-        _write(background, path, lambda to: _write_letter(chosen, to), told)
+    save_formats(parent, background, tr("Save the letter"), name, kinds, lambda: _formats_of(letter), say)
 
 
 def save_page(
     parent: QWidget,
     background: Background,
     name: str,
-    page: Callable[[], PageFile],
-    told: Callable[[str], None],
+    page: Callable[[], Formats],
+    say: Callable[[str], None],
 ) -> None:
-    """Ask where, and write there; ``page`` is called in the background, ``told`` with what became of it."""
+    """Save a page of weeks or months where the user says; ``page`` is called in the background."""
     text, table = tr("Text"), tr("Figures")
     kinds = f"PDF (*.pdf);;HTML (*.html);;{text} (*.txt);;{table} (*.csv);;JSON (*.json)"
-    path = FileDialog.ask_to_save(parent, tr("Save the page"), name, kinds)
-    if path is not None:
-        _write(background, path, lambda to: page().write(to), told)
+    save_formats(parent, background, tr("Save the page"), name, kinds, page, say)
 
 
-def _write(
-    background: Background, path: Path, write: Callable[[Path], None], told: Callable[[str], None]
-) -> None:
-    """Call ``write`` in the background with the file, a PDF where its name has no ending."""
-    path = path if path.suffix else path.with_suffix(".pdf")
-    done = tr("{path} was saved.").format(path=path)
-    background.run_in_background(lambda progress: write(path), lambda _: told(done), say_problem(told))
+def _write(formats: Callable[[], Formats], path: Path) -> None:
+    """What writes is loaded with the first file."""
+    from slopebeat.report.formats import write_as
+
+    write_as(formats(), path)
 
 
-def _write_letter(letter: Letter, path: Path) -> None:
-    """What writes letters is loaded with the first of them."""
-    from slopebeat.report.letter import write_letter
+def _formats_of(letter: Letter) -> Formats:
+    from slopebeat.report.letter import letter_formats
 
-    write_letter(letter, path)
+    return letter_formats(letter)

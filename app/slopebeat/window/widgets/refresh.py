@@ -15,8 +15,9 @@ if TYPE_CHECKING:
 class RefreshWhenSeen(QObject):
     """Calls ``refresh`` at each of the signals while the widget is visible, else once when it is shown.
 
-    It takes its turn among the steps, seldom while a hand moves what all of them show: such a page is read,
-    not watched. Only what is shown while nothing else is drawn is drawn at once.
+    It takes its turn among the steps. While a hand moves what all of them show, what is ``watched`` follows
+    with each review; any other page is read, and follows seldom. Only what is shown while nothing else is
+    drawn is drawn at once.
     """
 
     def __init__(
@@ -27,11 +28,12 @@ class RefreshWhenSeen(QObject):
         refresh: Callable[[], None],
         *more: SignalInstance,
         stale: bool = False,
+        watched: bool = False,
     ) -> None:
         """``stale``: it is to be drawn when it is first seen, though no signal said so."""
         super().__init__(widget)
         self._steps, self._widget = steps, widget
-        self._refresh = refresh
+        self._refresh, self._watched = refresh, watched
         self.stale = stale
         for each in (signal, *more):
             each.connect(self.redraw)
@@ -49,7 +51,7 @@ class RefreshWhenSeen(QObject):
         """What is drawn is out of date."""
         self.stale = True
         if self._widget.isVisible():
-            self._steps.seldom(self._draw)
+            (self._steps.later if self._watched else self._steps.seldom)(self._draw)
 
     def _draw(self) -> None:
         if self.stale and self._widget.isVisible():

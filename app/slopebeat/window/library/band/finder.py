@@ -246,8 +246,8 @@ def _found_on(page: MethodPage) -> FoundBand | None:
 
 
 def _hard_box() -> QSpinBox:
-    said = tr("Heart rate at the hard threshold where it is known: it tells the aerobic gap.")
-    box = bpm_box(tr("Hard threshold"), said)
+    text = tr("Heart rate at the hard threshold where it is known: it tells the aerobic gap.")
+    box = bpm_box(tr("Hard threshold"), text)
     box.setSpecialValueText(tr("not known"))
     box.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
     return box

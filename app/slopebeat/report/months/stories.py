@@ -1,19 +1,63 @@
-"""The report of weeks: one athlete's or everybody's, and the week of every athlete with what comes next."""
+"""The reports of months and of weeks: what changed, tables and pictures, and every outing left out."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from slopebeat.analysis.months.weeks import LEAST_SESSION_S
 from slopebeat.model.language import tr, trn
-from slopebeat.report.months.charts import weeks_chart
-from slopebeat.report.months.story import Part, Picture, Section, Story
+from slopebeat.model.people import Athlete
+from slopebeat.report.months.charts import series_chart, weeks_chart
+from slopebeat.report.story import Part, Picture, Section, Story
 from slopebeat.report.tables import Table, table_of
 from slopebeat.review.cautions import cautions
+from slopebeat.review.months.changes import DECOUPLING, LEVEL, YIELD, left_out_lists, named_sentences
+from slopebeat.review.months.months import Months, Series
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.weeks import BOARD_FIGURES, PHASE_FIGURES, WEEK_FIGURES
 from slopebeat.review.week.athlete import AthleteWeeks, coming_week
 from slopebeat.review.week.board import AthleteWeek, Board, WeekRow
 from slopebeat.review.week.words import apart_words, board_words, edges_sentence
+
+DRAWN = (LEVEL, DECOUPLING, YIELD)
+"""Figures with a picture, in this order."""
+
+
+def months_story(athlete: Athlete, months: Months, notes: Sequence[str] = ()) -> Story:
+    """Everything the page of the months says of an athlete."""
+    parts: list[Part] = [Section(tr("Verdicts"), months.sentences)]
+    meanwhile = tuple(text for each in months.changes for text in named_sentences(each, months.outings))
+    if meanwhile:
+        parts.append(Section(tr("What else changed meanwhile"), meanwhile))
+    if months.weeks:
+        parts.append(Picture(tr("Minutes in band per week"), weeks_chart(months.weeks)))
+        least = tr("A session is an outing with at least {minutes} minutes in band.")
+        parts.append(Section("", (least.format(minutes=f"{LEAST_SESSION_S / 60:.0f}"),)))
+    for figure in DRAWN:
+        parts += [Picture(each.title, series_chart(months, each)) for each in _series(months, figure.name)]
+    for head, rows in left_out_lists(months.changes, months.not_drawn, months.outings):
+        parts.append(Section(head, tuple(f"{each.title}: {each.reason}" for each in rows)))
+    if notes:
+        parts.append(Section(tr("What to know about these figures"), tuple(notes)))
+    return Story(
+        tr("Months of {name}").format(name=athlete.name), _facts(months), tuple(parts), cautions(0, 2)
+    )
+
+
+def _series(months: Months, name: str) -> list[Series]:
+    """Of one figure; with more than one point, the one with most outings first."""
+    found = [each for each in months.series if each.figure.name == name and each.outing.size > 1]
+    return sorted(found, key=lambda each: -each.outing.size)
+
+
+def _facts(months: Months) -> str:
+    outings = trn("{n} outing", "{n} outings", len(months.outings)).format(n=len(months.outings))
+    span = trn("{outings} in {n} week", "{outings} in {n} weeks", len(months.weeks))
+    told = span.format(outings=outings, n=len(months.weeks))
+    if not months.weeks:
+        return told
+    return f"{told}  ·  {months.weeks[0].iso} – {months.weeks[-1].iso}"
+
 
 LAST_WEEKS = 8
 """Weeks of each athlete that stand below the one the report is of [project choice]."""
@@ -61,10 +105,10 @@ def board_story(board: Board, sentences: Mapping[str, str]) -> Story:
 
 
 def _of_board(row: AthleteWeek, board: Board, sentence: str) -> list[Part]:
-    told = [line for line in sentence.splitlines() if line.strip()]
+    lines = [line for line in sentence.splitlines() if line.strip()]
     coming = tr("{name}, for the week from {day}").format(name=row.athlete.name, day=coming_week(board))
     rows = [each for each in row.weeks if each.week.monday <= board.monday][-LAST_WEEKS:]
-    parts: list[Part] = [Section(coming, (*told, edges_sentence(row.week)))]
+    parts: list[Part] = [Section(coming, (*lines, edges_sentence(row.week)))]
     if rows:
         last = tr("The last weeks of {name}").format(name=row.athlete.name)
         parts.append(_week_table(last, rows))
@@ -77,13 +121,13 @@ def _week_table(title: str, rows: Sequence[WeekRow]) -> Table:
 
 def _apart(rows: Sequence[WeekRow]) -> tuple[str, ...]:
     """The outings counted apart, by week."""
-    told = tr("{week}, counted apart: {outings}")
-    return tuple(told.format(week=row.week.iso, outings=apart_words(row)) for row in rows if row.apart)
+    text = tr("{week}, counted apart: {outings}")
+    return tuple(text.format(week=row.week.iso, outings=apart_words(row)) for row in rows if row.apart)
 
 
 def _sentences(title: str, sentences: Sequence[str]) -> list[Part]:
-    told = tuple(each for each in sentences if each)
-    return [Section(title, told)] if told else []
+    texts = tuple(each for each in sentences if each)
+    return [Section(title, texts)] if texts else []
 
 
 def _span(rows: Sequence[WeekRow]) -> str:

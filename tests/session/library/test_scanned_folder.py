@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from slopebeat.review.imports.watching import FileStamp, FolderScans, scan_folder
+from slopebeat.session.library.watch import FileStamp, FolderScans, scan_folder
 
 
 def test_a_look_finds_recordings_by_their_endings_in_all_folders(tmp_path: Path) -> None:

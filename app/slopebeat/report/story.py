@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 from functools import partial
-from pathlib import Path
 
 from slopebeat import __version__
-from slopebeat.disk.writing import write_whole
 from slopebeat.model.language import tr
 from slopebeat.plots.colours import LIGHT
+from slopebeat.report.formats import Formats, formats
 from slopebeat.report.html import document, foot_part, picture_part, table_part, tag
 from slopebeat.report.shapes import Anchor, Rect, Scene, Text
 from slopebeat.report.sheet import A4_PT, BODY, MARGIN_PT, SMALL, Measure, Sheet
 from slopebeat.report.tables import Table, table_lines
-from slopebeat.report.words import writer_of
 
 TITLE = 13.0
 NUMBER_PT = 18.0
@@ -41,34 +39,41 @@ class Picture:
 Part = Section | Picture | Table
 
 
+def library_foot() -> str:
+    """Where what is told of a library comes from."""
+    return tr("Slopebeat {version}, from the outings in the library.").format(version=__version__)
+
+
 @dataclass(frozen=True, eq=False)
 class Story:
-    """What a report says, in the order it is read. ``facts`` stand under the title."""
+    """What a report says, in the order it is read.
+
+    ``facts`` stand under the title, ``answer`` and its ``detail`` large under these; ``foot`` says what it is
+    made from.
+    """
 
     title: str
     facts: str
     parts: tuple[Part, ...]
     cautions: tuple[str, ...]
-
-    @property
-    def foot(self) -> str:
-        return tr("Slopebeat {version}, from the outings in the library.").format(version=__version__)
-
-
-def write_story(story: Story, path: Path) -> None:
-    """Write the report as what the name of the file ends in.
-
-    Raises
-    ------
-    UserError
-        With a sentence, when the ending is none of :data:`WRITERS` or the file cannot be written.
-    """
-    writer_of(path, WRITERS)(story, path)
+    answer: str = ""
+    detail: str = ""
+    foot: str = field(default_factory=library_foot)
 
 
-def story_html(story: Story) -> str:
-    """The report as the text of one HTML file."""
+def story_formats(story: Callable[[], Story]) -> Formats:
+    """The report in every format; ``story`` is called when one is made."""
+    return formats(
+        lambda measure: story_pages(story(), measure),
+        lambda: story_html(story()),
+        lambda: story_text(story()),
+    )
+
+
+def story_html(story: Story, after: Sequence[str] = ()) -> str:
+    """The report as the text of one HTML file; ``after`` it may stand more."""
     parts = [tag("h1", story.title), tag("p", story.facts, "muted")]
+    parts += [tag("p", story.answer, "answer"), tag("p", story.detail, "detail")]
     for part in story.parts:
         if isinstance(part, Table):
             parts.append(table_part(part))
@@ -76,12 +81,12 @@ def story_html(story: Story) -> str:
             parts += [tag("h2", part.title), picture_part(part.scene)]
         else:
             parts += [tag("h2", part.title), *(tag("p", each) for each in part.sentences)]
-    return document(story.title, [*parts, *foot_part(story.cautions, story.foot)])
+    return document(story.title, [*parts, *foot_part(story.cautions, story.foot), *after])
 
 
 def story_text(story: Story) -> str:
     """The report as plain text; pictures are said by their description."""
-    lines = [story.title, story.facts, ""]
+    lines = [story.title, story.facts, "", *(each for each in (story.answer, story.detail) if each)]
     for part in story.parts:
         if isinstance(part, Table):
             lines += table_lines(part)
@@ -97,6 +102,8 @@ def story_pages(story: Story, measure: Measure) -> tuple[Scene, ...]:
     paper = _Paper(measure)
     paper.put(lambda sheet: sheet.text(story.title, TITLE, True))
     paper.put(lambda sheet: sheet.text(story.facts, BODY, colour=LIGHT.muted))
+    if story.answer:
+        paper.put(partial(_answer, story))
     for part in story.parts:
         if isinstance(part, Table):
             paper.put_table(part)
@@ -108,8 +115,17 @@ def story_pages(story: Story, measure: Measure) -> tuple[Scene, ...]:
     return paper.scenes(story.title, story.facts)
 
 
+def _answer(story: Story, sheet: Sheet) -> None:
+    sheet.gap(6.0)
+    sheet.text(story.answer, TITLE, True)
+    sheet.text(story.detail, 8.0)
+
+
 def _picture(part: Picture, sheet: Sheet) -> None:
-    sheet.heading(part.title)
+    if part.title:
+        sheet.heading(part.title)
+    else:
+        sheet.gap(6.0)
     sheet.scene(part.scene)
 
 
@@ -203,27 +219,3 @@ class _Paper:
             if count > 1:
                 sheet.shapes.append(Text(*place, words, SMALL, LIGHT.muted, Anchor.END))
         return tuple(Scene(*A4_PT, tuple(sheet.shapes), title, description) for sheet in self._sheets)
-
-
-def _write_pdf(story: Story, path: Path) -> None:
-    from slopebeat.report import pictures
-    from slopebeat.report.paint import application, text_width
-
-    application()
-    write_whole(path, pictures.pdf(*story_pages(story, text_width)))
-
-
-def _write_html(story: Story, path: Path) -> None:
-    write_whole(path, story_html(story).encode("utf-8"))
-
-
-def _write_text(story: Story, path: Path) -> None:
-    write_whole(path, story_text(story).encode("utf-8"))
-
-
-WRITERS: Mapping[str, Callable[[Story, Path], None]] = {
-    ".pdf": _write_pdf,
-    ".html": _write_html,
-    ".txt": _write_text,
-}
-"""By the ending of the file's name."""
