@@ -6,6 +6,7 @@ import csv
 import gc
 import gettext
 import logging
+import os
 from collections.abc import Iterator
 from itertools import count
 from pathlib import Path
@@ -13,6 +14,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck
 from hypothesis import settings as hypothesis_settings
+from PySide6.QtWidgets import QApplication
 
 from helpers.own_home import use_home
 from helpers.shares import plugins_for
@@ -22,6 +24,7 @@ from slopebeat.review.imports.pool import Workers
 from slopebeat.session.garbage import collect_what_is_due
 
 ROOT = Path(__file__).resolve().parent.parent
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 RECORDINGS = ROOT.parent / "shared" / "recordings"
 _HOMES = count()
 
@@ -57,6 +60,14 @@ def _shown_alike() -> Iterator[None]:
     _show_alike()
     yield
     _show_alike()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _application(qapp: QApplication) -> None:
+    """One application for the whole run, whichever test comes first.
+
+    An axis made without one ends the process, and a command that draws makes one that can show no window.
+    """
 
 
 @pytest.fixture(scope="session", autouse=True)
