@@ -7,6 +7,7 @@ import gc
 import gettext
 import logging
 from collections.abc import Iterator
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -22,6 +23,7 @@ from slopebeat.session.garbage import collect_what_is_due
 
 ROOT = Path(__file__).resolve().parent.parent
 RECORDINGS = ROOT.parent / "shared" / "recordings"
+_HOMES = count()
 
 # No test may fail because the machine is slow: time is for the benchmarks.
 # Half the library's usual number of examples: each run draws others, and long sweeps stand in ``fuzz``.
@@ -43,7 +45,10 @@ def pytest_configure(config: pytest.Config) -> None:
 @pytest.fixture(autouse=True)
 def _own_folders(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
     """No test sees or changes the settings and data of the person who runs it."""
-    use_home(tmp_path_factory.mktemp("home"), monkeypatch)
+    # Not by mktemp, which looks through the folders of all tests before for a number that is free.
+    home = tmp_path_factory.getbasetemp() / "homes" / str(next(_HOMES))
+    home.mkdir(parents=True)
+    use_home(home, monkeypatch)
 
 
 @pytest.fixture(autouse=True)

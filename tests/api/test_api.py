@@ -88,7 +88,7 @@ def test_a_fit_file_counts_the_same_when_read_with_fitparse_and_summed_with_pand
     hike: slopebeat.OutingReview,
 ) -> None:
     """fitparse 1.2, an independent decoder; what a sample stands for is worked out anew on its records."""
-    file = fitparse.FitFile(str(HIKE))
+    file = fitparse.FitFile(str(HIKE), check_crc=False)
     rows = [message.get_values() for message in file.get_messages("record")]
     records = pd.DataFrame(rows).sort_values("timestamp", ignore_index=True)
     elapsed = (records["timestamp"] - records["timestamp"].iloc[0]).dt.total_seconds()

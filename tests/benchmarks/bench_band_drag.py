@@ -91,8 +91,9 @@ def main() -> None:
 
         path = make_long_outing(Path(tempfile.mkdtemp()))[0]
     app = QApplication(sys.argv[:1])
+    session = Session(Settings(Path(tempfile.mkdtemp()) / "settings.json"))
     reviewer = TimedReviewer()
-    session = Session(Settings(Path(tempfile.mkdtemp()) / "settings.json"), reviewer=reviewer)
+    session.outing._reviewer = reviewer
     for name in LOADED_BEHIND:
         import_module(name)
     window = MainWindow(session)

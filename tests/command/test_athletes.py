@@ -10,7 +10,8 @@ import pytest
 
 from library.making import facts, keep, period, warden
 from slopebeat.command.main import main
-from slopebeat.library.store import Library, default_path
+from slopebeat.disk.places import library_path
+from slopebeat.library.store import Library
 
 
 @pytest.fixture
@@ -21,7 +22,7 @@ def own() -> Path:
             athlete = library.athletes.add(warden(name))
             keep(library, athlete, bytes([number]), facts(days=10.0 * number))
             library.bands.put(period(athlete, date(2026, 4, 1 + number), 112, 131))
-    return default_path()
+    return library_path()
 
 
 def said(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str]:
@@ -31,7 +32,7 @@ def said(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str]
 
 
 def names() -> list[str]:
-    with Library.open(default_path()) as library:
+    with Library.open(library_path()) as library:
         return [each.name for each in library.athletes]
 
 

@@ -11,7 +11,8 @@ import pytest
 from library.making import facts, keep, period, warden
 from slopebeat.analysis.band.lactate import LactateTest, Stage, propose_band
 from slopebeat.command.main import main
-from slopebeat.library.store import Library, default_path
+from slopebeat.disk.places import library_path
+from slopebeat.library.store import Library
 from slopebeat.model.people import BandPeriod, Ground
 
 STAGES = ((80, 1.0, 100), (110, 0.9, 112), (140, 1.3, 124), (170, 2.2, 139), (200, 4.1, 156))
@@ -26,7 +27,7 @@ def own() -> Path:
     with Library.open_or_create() as library:
         athlete = library.athletes.add(warden())
         library.bands.put(BandPeriod(athlete.identity, Ground.FOOT, date(2026, 4, 1), tested))
-    return default_path()
+    return library_path()
 
 
 def said(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str]:
@@ -36,7 +37,7 @@ def said(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str]
 
 
 def kept() -> list[tuple[str, str, int, int]]:
-    with Library.open(default_path()) as library:
+    with Library.open(library_path()) as library:
         (athlete,) = library.athletes
         return [
             (each.ground.value, str(each.from_day), each.band.lower_bpm, each.band.upper_bpm)

@@ -13,7 +13,8 @@ import slopebeat
 from helpers.patience import WAIT_S
 from slopebeat.command import import_
 from slopebeat.command.main import NAMES, main
-from slopebeat.library.store import Library, default_path
+from slopebeat.disk.places import library_path
+from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
 from slopebeat.model.people import BandPeriod, Ground
 
@@ -53,7 +54,7 @@ def test_one_bad_file_is_named_and_does_not_spoil_the_rest(
     lines = capsys.readouterr().out.splitlines()
     assert lines[0] == "1 outing imported, 0 already there, 1 file not read."
     assert lines[-1].startswith("  not read   bad.fit: ")
-    assert default_path().exists()
+    assert library_path().exists()
 
 
 def test_a_first_band_is_given_with_the_import_and_counts_at_once(

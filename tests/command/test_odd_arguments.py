@@ -15,8 +15,9 @@ import pytest
 
 from helpers.libraries import made
 from slopebeat.command.main import COMMANDS, main
+from slopebeat.disk.places import library_path
 from slopebeat.library.people import new_identity
-from slopebeat.library.store import Library, default_path
+from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
 
 SAMPLE = Path(__file__).resolve().parents[2] / "samples" / "lake_shore_walk.gpx"
@@ -142,8 +143,8 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture
 def place(filled: Path, tmp_path: Path) -> Path:
     """A folder with an empty file and a recording; the library is the user's own."""
-    default_path().parent.mkdir(parents=True, exist_ok=True)
-    shutil.copy(filled, default_path())
+    library_path().parent.mkdir(parents=True, exist_ok=True)
+    shutil.copy(filled, library_path())
     shutil.copy(SAMPLE, tmp_path / "walk.gpx")
     (tmp_path / "empty.gpx").touch()
     (tmp_path / "folder").mkdir()
@@ -153,7 +154,7 @@ def place(filled: Path, tmp_path: Path) -> Path:
 def meant(argument: str, place: Path) -> str:
     names = {"EMPTY": "empty.gpx", "WALK": "walk.gpx", "NOTHING": "nothing.gpx", "FOLDER": "folder"}
     if argument == "LIBRARY":
-        return str(default_path())
+        return str(library_path())
     first, slash, rest = argument.partition("/")
     return f"{place / names[first]}{slash}{rest}" if first in names else argument
 
@@ -180,7 +181,7 @@ def test_odd_arguments_get_one_sentence_and_change_nothing(
 def _contents(place: Path) -> dict[str, str]:
     """What each file in the folder, and the library, holds."""
     files = [path for path in sorted(place.rglob("*")) if path.is_file() and "data" not in path.parts]
-    return {str(path): hashlib.sha256(path.read_bytes()).hexdigest() for path in (*files, default_path())}
+    return {str(path): hashlib.sha256(path.read_bytes()).hexdigest() for path in (*files, library_path())}
 
 
 def test_every_command_is_asked_something_odd() -> None:

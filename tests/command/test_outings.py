@@ -10,7 +10,8 @@ import pytest
 
 from library.making import facts, keep, period, warden
 from slopebeat.command.main import main
-from slopebeat.library.store import Library, default_path
+from slopebeat.disk.places import library_path
+from slopebeat.library.store import Library
 from slopebeat.model.note_kinds import Author
 from slopebeat.model.notes import NoteKind, new_note
 from slopebeat.model.people import Ground
@@ -27,7 +28,7 @@ def own() -> Path:
         library.notes.merge(second.identity, [new_note(NoteKind.LOAD, Author.ATHLETE, value=12.0)])
         library.bands.put(period(athlete, date(2026, 4, 1), 112, 131))
         library.bands.put(period(athlete, date(2026, 4, 1), 105, 124, Ground.BIKE))
-    return default_path()
+    return library_path()
 
 
 def said(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str]:

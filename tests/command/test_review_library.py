@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 
 from slopebeat.command.main import main
-from slopebeat.library.store import Library, default_path
+from slopebeat.disk.places import library_path
+from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
 from slopebeat.review.imports.importing import import_files
 
@@ -71,4 +72,4 @@ def test_who_has_no_outings_says_nothing_and_who_is_unknown_is_said_to_be(
     assert "--athlete" in capsys.readouterr().err
     # Without a library named it is the own one, and there is none here.
     assert main(["review", str(FILES[0]), "--athlete", "hut warden"]) == 2
-    assert str(default_path()) in capsys.readouterr().err
+    assert str(library_path()) in capsys.readouterr().err

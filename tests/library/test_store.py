@@ -15,9 +15,10 @@ import pytest
 from library.conftest import drop_privileges
 from library.making import facts, keep, warden
 from slopebeat.disk.leftovers import remove_leftovers
+from slopebeat.disk.places import library_path
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.schema import APPLICATION_ID, MIGRATIONS
-from slopebeat.library.store import Library, default_path, restore
+from slopebeat.library.store import Library, restore
 from slopebeat.model.people import Athlete
 
 
@@ -35,7 +36,7 @@ def test_a_new_library_is_one_private_file_of_this_program(library: Library) -> 
 
 def test_the_default_place_is_the_users_own_data_folder() -> None:
     with Library.open_or_create() as first:
-        assert first.path == default_path()
+        assert first.path == library_path()
         assert str(first.path).startswith(os.environ["XDG_DATA_HOME"])
         first.athletes.add(warden())
     with Library.open_or_create() as again:

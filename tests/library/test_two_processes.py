@@ -23,7 +23,7 @@ WRITER = """
 import sys
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from slopebeat.library.imports import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import packed
 from slopebeat.library.outings import OutingFacts
 from slopebeat.library.store import Library
@@ -35,7 +35,7 @@ with Library.open(path) as library:
         start = datetime(2026, 1, 1, tzinfo=UTC) + timedelta(hours=2 * step + number)
         facts = OutingFacts(0, start, None, "hiking", False, f"{number} {step}")
         content = f"{number} {step}".encode() * 3000
-        (kept,) = library.imports.keep(athlete.identity, packed(content), "f.fit", [Arrival(facts)])
+        (kept,) = library.imports.keep(athlete.identity, packed(content), "f.fit", [IncomingOuting(facts)])
         library.outings.set_load(kept.outing.identity, float(step))
 """
 

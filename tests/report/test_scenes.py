@@ -12,10 +12,11 @@ from hypothesis import strategies as st
 
 from helpers.recordings import recording
 from slopebeat.analysis.account.causes import Cause
+from slopebeat.model.numerics import round_step
 from slopebeat.model.people import Aim
 from slopebeat.plots.colours import LIGHT
 from slopebeat.report.bars import account_bar, cause_bars
-from slopebeat.report.frame import Frame, nice_step, ticks
+from slopebeat.report.frame import Frame, ticks
 from slopebeat.report.outing_chart import (
     ground_chart,
     ground_range,
@@ -175,7 +176,7 @@ def test_without_elevation_the_chart_says_so(review: Review) -> None:
 
 @given(st.floats(1e-3, 1e6), st.integers(2, 12))
 def test_axis_steps_are_round_and_few(span: float, most: int) -> None:
-    step = nice_step(span, most)
+    step = round_step(span / most)
     assert span / step <= most * (1 + 1e-9)
     mantissa = step / 10 ** np.floor(np.log10(step * (1 + 1e-12)))
     assert min(abs(mantissa - m) for m in (1, 2, 5, 10)) < 1e-6

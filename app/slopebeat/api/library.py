@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Any, Self
 
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.api.tables import table
+from slopebeat.disk.places import library_path
 from slopebeat.library.store import Library as Store
-from slopebeat.library.store import default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.language import tr
@@ -218,7 +218,7 @@ def open_library(path: str | PathLike[str] | None = None) -> Library:
     UserError
         With a sentence, when there is none, or it is none or of a later version.
     """
-    return Library(Store.open(default_path() if path is None else Path(path)))
+    return Library(Store.open(library_path() if path is None else Path(path)))
 
 
 def athlete_of(library: Store, name: str | None) -> Athlete:

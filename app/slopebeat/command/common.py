@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from slopebeat.command.speech import answering, literally
+from slopebeat.disk.places import library_path
 from slopebeat.disk.writing import check_targets, write_whole
 from slopebeat.model.bands import Band, band_from_hr_max, parse_band
 from slopebeat.model.errors import UserError
@@ -178,9 +179,9 @@ def give_answer(path: str | None, text: Callable[[], str], values: Callable[[], 
 def act_on_library(options: argparse.Namespace) -> int | None:
     """Carry out an act on the library named, else the user's own; the exit status where it is not 0."""
     # Only here: commands that need no library start without it.
-    from slopebeat.library.store import Library, default_path
+    from slopebeat.library.store import Library
 
-    place = options.library or default_path()
+    place = options.library or library_path()
     check_outputs((options.json,), (place,))
     with answering(options.json), Library.open(place) as library:
         status: int | None = options.carry_out(options, library)

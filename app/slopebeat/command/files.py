@@ -16,9 +16,8 @@ from slopebeat.command.desktop import installed
 from slopebeat.command.desktop import remove as remove_entry
 from slopebeat.command.speech import add_speech_options
 from slopebeat.disk.leftovers import is_alive
-from slopebeat.disk.places import FoundFile, found_files, remove_empty_folders, running_folder
+from slopebeat.disk.places import FoundFile, found_files, library_path, remove_empty_folders, running_folder
 from slopebeat.library.connections import connect
-from slopebeat.library.store import default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import figure
@@ -127,7 +126,7 @@ def _agreed(own: Sequence[FoundFile]) -> bool:
 def _library_sentence() -> str:
     """What goes with the library."""
     try:
-        with closing(connect(default_path(), read_only=True)) as library:
+        with closing(connect(library_path(), read_only=True)) as library:
             count = int(library.execute("SELECT count(*) FROM outing").fetchone()[0])
     except (sqlite3.Error, OSError, UserError):
         return tr("The library cannot be opened; what it holds goes with it.")

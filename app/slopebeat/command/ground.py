@@ -9,7 +9,8 @@ from slopebeat.analysis.ground.equal_speed import SPEED, pass_sd_bpm
 from slopebeat.api.library import athlete_of
 from slopebeat.command.common import add_json_option, add_library_options, check_outputs, give_answer
 from slopebeat.command.speech import add_speech_options, answering
-from slopebeat.library.store import Library, default_path
+from slopebeat.disk.places import library_path
+from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.review.cautions import cautions
@@ -50,13 +51,13 @@ def describe(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat ground``."""
-    check_outputs((options.json,), (options.library or default_path(),))
+    check_outputs((options.json,), (options.library or library_path(),))
     with answering(options.json):
         _answer(options)
 
 
 def _answer(options: argparse.Namespace) -> None:
-    with Library.open(options.library or default_path()) as library:
+    with Library.open(options.library or library_path()) as library:
         athlete = athlete_of(library, options.athlete)
         if options.again:
             find_again(library, athlete.identity)

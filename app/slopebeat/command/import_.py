@@ -13,9 +13,10 @@ from types import FrameType
 from slopebeat.command.common import add_band_options, add_path, band_given
 from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.command.terminal import EXIT_STOPPED, EXIT_WRONG, ProgressLine
+from slopebeat.disk.places import library_path
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Inputs
-from slopebeat.library.store import Library, default_path
+from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr, trn
@@ -40,7 +41,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "What is there already is passed over, so the same command can be given again."
     )
     add_path(parser, "paths", tr("a file, folder or ZIP archive"), metavar=tr("PATH"), nargs="+")
-    library = tr("the library, made if missing (default {path})").format(path=default_path())
+    library = tr("the library, made if missing (default {path})").format(path=library_path())
     add_path(parser, "--library", literally(library))
     parser.add_argument(
         "--athlete", metavar=tr("NAME"), help=tr("whose outings they are; a new name adds an athlete")
@@ -63,7 +64,7 @@ def run(options: argparse.Namespace) -> int | None:
     for path in options.paths:
         if not path.exists():
             raise UserError(tr("There is no file or folder {path}.").format(path=path))
-    place = options.library or default_path()
+    place = options.library or library_path()
     band = band_given(options)
     only_archives = all(path.is_file() and is_archive(path) for path in options.paths)
     if options.athlete is None and not place.exists() and not only_archives:

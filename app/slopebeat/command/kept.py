@@ -8,9 +8,10 @@ from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 
+from slopebeat.disk.places import library_path
 from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.results import Inputs
-from slopebeat.library.store import Library, default_path
+from slopebeat.library.store import Library
 from slopebeat.model.outing.notebooks import ContentKey, Notebook
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
@@ -45,9 +46,9 @@ def kept_book(content_hash: str, activity: int, library: Path | None) -> Noteboo
         With a sentence, when the library or the notebook cannot be read.
     """
     key, notebooks = ContentKey(content_hash, activity), Notebooks()
-    if library is None and not default_path().is_file():
+    if library is None and not library_path().is_file():
         return read_kept_book(key, notebooks)
-    with Library.open(library or default_path()) as opened:
+    with Library.open(library or library_path()) as opened:
         return read_kept_book(key, notebooks, opened)
 
 
@@ -69,7 +70,7 @@ def athletes_inputs(options: argparse.Namespace) -> Inputs | None:
 @contextmanager
 def _named(options: argparse.Namespace) -> Iterator[tuple[Library, str] | None]:
     """The library and the athlete, by identity, that a review is to know of; None without a name."""
-    place = options.library or (None if options.athlete is None else default_path())
+    place = options.library or (None if options.athlete is None else library_path())
     if place is None:
         yield None
         return

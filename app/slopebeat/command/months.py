@@ -10,7 +10,8 @@ from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Week
 from slopebeat.api.library import GROUNDS, athlete_of
 from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
-from slopebeat.library.store import Library, default_path
+from slopebeat.disk.places import library_path
+from slopebeat.library.store import Library
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Athlete
@@ -46,13 +47,13 @@ def describe(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat months``."""
-    common.check_outputs((options.json, options.csv, options.report), (options.library or default_path(),))
+    common.check_outputs((options.json, options.csv, options.report), (options.library or library_path(),))
     with answering(options.json or options.csv):
         _answer(options)
 
 
 def _answer(options: argparse.Namespace) -> None:
-    with Library.open(options.library or default_path()) as library:
+    with Library.open(options.library or library_path()) as library:
         athlete = athlete_of(library, options.athlete)
         ground, first, last = GROUNDS.get(options.ground), options.first_day, options.last_day
         months, notes = months_of(library, athlete, Choice(ground=ground, first_day=first, last_day=last))

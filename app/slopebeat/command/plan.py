@@ -16,10 +16,11 @@ from slopebeat.api.library import GROUNDS, athlete_of
 from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.command.terminal import EXIT_STOPPED, ProgressLine
+from slopebeat.disk.places import library_path
 from slopebeat.disk.writing import write_whole
 from slopebeat.files.reading import read_recordings
 from slopebeat.files.xml.route import read_routes
-from slopebeat.library.store import Library, default_path
+from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import RIDE, RUN, WALK, OutingEvidence
 from slopebeat.model.language import mark, tr, trn
@@ -31,17 +32,10 @@ from slopebeat.review.cautions import cautions
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.outing import review_recording
+from slopebeat.review.planning import words
 from slopebeat.review.planning.export import as_values, plan_gpx
 from slopebeat.review.planning.library import LATEST_OUTINGS, latest_of_sport, learn_from
 from slopebeat.review.planning.planning import check_day, plan_route, usual_sport
-from slopebeat.review.planning.words import (
-    REFERENCE_SOURCES,
-    gone,
-    heading,
-    span,
-    what_to_expect,
-    what_to_hold,
-)
 from slopebeat.review.present.figure import aligned_lines
 from slopebeat.review.summary import COMPUTATION_VERSION
 from slopebeat.review.words.names import key_name, no_climb
@@ -117,10 +111,8 @@ def run(options: argparse.Namespace) -> int | None:
     """
     line = ProgressLine()
     try:
-        common.check_outputs(
-            (options.json, options.gpx),
-            (options.route, options.library or default_path(), *(options.recordings or ())),
-        )
+        inputs = (options.route, options.library or library_path(), *(options.recordings or ()))
+        common.check_outputs((options.json, options.gpx), inputs)
         with answering(options.json):
             plan, route = _planned(options, line)
         line.clear()
@@ -144,17 +136,10 @@ def _planned(options: argparse.Namespace, line: ProgressLine) -> tuple[RoutePlan
     conditions, loop = _conditions(options), _loop(options.loop)
     check_day(conditions, options.hold)  # before outings are read, which may take a while
     route, notes = _choose(read_routes(options.route), options.way)
-    library = options.library or (None if options.athlete is None else default_path())
+    library = options.library or (None if options.athlete is None else library_path())
     learnt = _from_files(options, line) if library is None else _from_library(library, options, line)
-    plan = plan_route(
-        route,
-        learnt.outings,
-        _aim(options, learnt.aim),
-        conditions,
-        options.hold,
-        loop,
-        progress=line.planning,
-    )
+    aim = _aim(options, learnt.aim)
+    plan = plan_route(route, learnt.outings, aim, conditions, options.hold, loop, progress=line.planning)
     return replace(plan, warnings=notes + plan.warnings + learnt.warnings), route
 
 
@@ -259,7 +244,15 @@ def _loop(text: str | None) -> tuple[float, float] | None:
 
 def as_text(plan: RoutePlan) -> str:
     """The plan as a page of text."""
-    lines = [heading(plan), "", what_to_expect(plan), "", *_strategies(plan), "", *_climbs(plan.climbs)]
+    lines = [
+        words.heading(plan),
+        "",
+        words.what_to_expect(plan),
+        "",
+        *_strategies(plan),
+        "",
+        *_climbs(plan.climbs),
+    ]
     if plan.laps:
         lines += ["", *(_laps(each) for each in plan.laps)]
     if plan.rule_of_thumb_s is not None:
@@ -267,7 +260,8 @@ def as_text(plan: RoutePlan) -> str:
         lines += ["", thumb.format(time=duration(plan.rule_of_thumb_s))]
     if plan.references:
         times = [
-            (each.name, clock(each.seconds), tr(REFERENCE_SOURCES[each.name])) for each in plan.references
+            (each.name, clock(each.seconds), tr(words.REFERENCE_SOURCES[each.name]))
+            for each in plan.references
         ]
         lines += ["", tr("Published walking times for this way, without stops")]
         lines += aligned_lines(times, left=(0, 2), indent="  ")
@@ -278,13 +272,13 @@ def as_text(plan: RoutePlan) -> str:
 
 def _strategies(plan: RoutePlan) -> list[str]:
     rows = (
-        ("", *(gone(each) for each in plan.strategies)),
-        (tr("time"), *(span(each.total_s) for each in plan.strategies)),
-        (tr("pauses on top"), *(span(each.pause_s) for each in plan.strategies)),
-        (tr("in band"), *(span(each.in_band_s) for each in plan.strategies)),
-        (tr("above"), *(span(each.above_s) for each in plan.strategies)),
-        (tr("below"), *(span(each.below_s) for each in plan.strategies)),
-        (tr("more to the target"), *(span(each.extra_s) for each in plan.strategies)),
+        ("", *(words.gone(each) for each in plan.strategies)),
+        (tr("time"), *(words.span(each.total_s) for each in plan.strategies)),
+        (tr("pauses on top"), *(words.span(each.pause_s) for each in plan.strategies)),
+        (tr("in band"), *(words.span(each.in_band_s) for each in plan.strategies)),
+        (tr("above"), *(words.span(each.above_s) for each in plan.strategies)),
+        (tr("below"), *(words.span(each.below_s) for each in plan.strategies)),
+        (tr("more to the target"), *(words.span(each.extra_s) for each in plan.strategies)),
     )
     return aligned_lines(rows, left=range(len(rows[0])))
 
@@ -298,7 +292,7 @@ def _climbs(climbs: tuple[PlannedClimb, ...]) -> list[str]:
 def _climb(number: int, climb: PlannedClimb) -> tuple[str, ...]:
     usual, held = climb.usual, climb.held
     head = tr("Climb {number} at {place}, {hold}").format(
-        number=number, place=GROUND.text(climb.start_m, 1), hold=what_to_hold(climb)
+        number=number, place=GROUND.text(climb.start_m, 1), hold=words.what_to_hold(climb)
     )
     as_usual = tr(
         "as usual {speed}: {top} bpm at the top, {above} above; leaves the band in {share} of outings"
@@ -319,7 +313,7 @@ def _climb(number: int, climb: PlannedClimb) -> tuple[str, ...]:
         peak=figure(held.hr_peak_bpm.middle),
         above=duration(held.above_s.middle),
         share=percent(held.exit_probability),
-        cost=span(climb.hold_cost_s),
+        cost=words.span(climb.hold_cost_s),
     )
     return head, f"  {as_usual}", f"  {holding}"
 
@@ -340,4 +334,4 @@ def _laps(laps: LapPlan) -> str:
         "Loop {start}-{end}, {strategy}: {n} more lap, {total} in all.",
         "Loop {start}-{end}, {strategy}: {n} more laps, {total} in all.",
         laps.laps,
-    ).format(n=laps.laps, total=span(laps.total_s), **names)
+    ).format(n=laps.laps, total=words.span(laps.total_s), **names)

@@ -10,7 +10,8 @@ from slopebeat.analysis.price.draws import INTERVAL_LEVEL
 from slopebeat.api.library import athlete_of
 from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
-from slopebeat.library.store import Library, default_path
+from slopebeat.disk.places import library_path
+from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.units import duration
@@ -50,7 +51,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat price``."""
-    common.check_outputs((options.json, options.letter), (options.library or default_path(),))
+    common.check_outputs((options.json, options.letter), (options.library or library_path(),))
     with answering(options.json):
         found, warnings = _answer(options)
         if options.letter is not None:
@@ -65,7 +66,7 @@ def _answer(options: argparse.Namespace) -> tuple[AthletePrice, tuple[str, ...]]
     """The answer, and sentences on what could not be read."""
     day, band = _day(options.until), common.band_given(options)
     target, missing = (_seconds(each) for each in (options.target, options.missing))
-    with Library.open(options.library or default_path()) as library:
+    with Library.open(options.library or library_path()) as library:
         identity = athlete_of(library, options.athlete).identity
         taught = [each.evidence for each in library.results.evidence(identity) if each.teaches]
         summaries = tuple(library.results.summaries(identity).values())

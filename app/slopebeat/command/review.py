@@ -12,8 +12,8 @@ from slopebeat.command import common
 from slopebeat.command.kept import as_kept, kept_book, with_earlier
 from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.command.together import add_together_options, check_together, review_together
+from slopebeat.disk.places import library_path
 from slopebeat.files.reading import read
-from slopebeat.library.store import default_path
 from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
@@ -126,7 +126,7 @@ def run(options: argparse.Namespace) -> None:
     tables = [] if options.csv is None else [options.csv / name for name in TABLE_NAMES]
     common.check_outputs(
         (options.json, options.html, options.pdf, *tables),
-        (*options.file, options.library or default_path()),
+        (*options.file, options.library or library_path()),
     )
     check_together(options)
     if options.together:

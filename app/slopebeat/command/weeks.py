@@ -12,7 +12,8 @@ from slopebeat.analysis.months.choice import Choice
 from slopebeat.api.library import athlete_of
 from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
-from slopebeat.library.store import Library, default_path
+from slopebeat.disk.places import library_path
+from slopebeat.library.store import Library
 from slopebeat.model.language import tr
 from slopebeat.report.months.figures import weeks_csv, weeks_values
 from slopebeat.review.cautions import cautions
@@ -60,7 +61,7 @@ def iso_week(text: str) -> date:
 
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat weeks``."""
-    common.check_outputs((options.json, options.csv, options.report), (options.library or default_path(),))
+    common.check_outputs((options.json, options.csv, options.report), (options.library or library_path(),))
     with answering(options.json or options.csv):
         found, notes = _weeks(options)
         common.write_report(options.report, lambda: _story(found, notes))
@@ -72,7 +73,7 @@ def run(options: argparse.Namespace) -> None:
 
 
 def _weeks(options: argparse.Namespace) -> tuple[tuple[AthleteWeeks, ...], tuple[str, ...]]:
-    with Library.open(options.library or default_path()) as library:
+    with Library.open(options.library or library_path()) as library:
         asked = options.athlete
         athletes = list(library.athletes) if asked is None else [athlete_of(library, asked)]
         choice = Choice(first_day=options.first_day, last_day=options.last_day)

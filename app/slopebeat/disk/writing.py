@@ -31,7 +31,7 @@ PROBE_BYTES = 1 << 16
 
 _GZIP = b"\x1f\x8b"
 _GZIP_WINDOW = 31
-_SQLITE = b"SQLite format 3\x00"
+SQLITE_MAGIC = b"SQLite format 3\x00"
 """First 16 bytes of a database (SQLite file format, section 1.3)."""
 
 _BEFORE_ROOT = r"\A\ufeff?(?:\s|<\?.*?\?>|<!--.*?-->|<![^>]*>)*"
@@ -51,7 +51,7 @@ def precious(head: bytes) -> str | None:
             head = zlib.decompressobj(_GZIP_WINDOW).decompress(head, PROBE_BYTES)
         except zlib.error:
             return None
-    if head.startswith(_SQLITE):
+    if head.startswith(SQLITE_MAGIC):
         return LIBRARY
     if head[8:12] == b".FIT":  # bytes 8 to 11 of the header (FIT protocol, file header)
         return RECORDING

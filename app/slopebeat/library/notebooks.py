@@ -10,11 +10,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from slopebeat.disk.places import OLD_NOTEBOOKS
+from slopebeat.disk.places import OLD_NOTEBOOKS, library_path
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.old.notebooks import NotebookFault as NotebookFault
 from slopebeat.library.old.notebooks import forget, refused, take_in_all, waiting
-from slopebeat.library.store import Library, default_path
+from slopebeat.library.store import Library
 from slopebeat.model.message import message
 from slopebeat.model.outing.notebooks import ContentKey, Notebook
 
@@ -23,7 +23,7 @@ class Notebooks:
     """The notebooks of a library, made when the first is written; opened for each act and closed again."""
 
     def __init__(self, path: Path | None = None) -> None:
-        self.path = path or default_path()
+        self.path = path or library_path()
         self.folder = self.path.parent / OLD_NOTEBOOKS
 
     def read(self, key: ContentKey) -> tuple[Notebook, str]:

@@ -12,7 +12,7 @@ from types import TracebackType
 
 from slopebeat.disk.leftovers import registered
 from slopebeat.disk.places import library_path
-from slopebeat.disk.writing import neighbour
+from slopebeat.disk.writing import SQLITE_MAGIC, neighbour
 from slopebeat.library.connections import Connections, connect, is_held, transaction
 from slopebeat.library.copies import copy_to, keep_copy, kept_name, removed_at_end, side_files
 from slopebeat.library.days import DayTable
@@ -30,15 +30,9 @@ from slopebeat.library.ways import WayTable
 from slopebeat.model.message import Message, message
 from slopebeat.model.people import Athlete
 
-_MAGIC = b"SQLite format 3\x00"
-
 _HEAD_BYTES, _NO_LOG = 100, b"\x01\x01"
 """Length of a database's head, and its bytes 18 and 19 where no write-ahead log is kept; bytes 68 to 71 are
 the application's number (SQLite file format, section 1.3)."""
-
-
-default_path = library_path
-"""The place of a library that was given none."""
 
 
 class Library:
@@ -46,7 +40,7 @@ class Library:
 
     Attributes
     ----------
-    athletes, bands, dated, outings, arrivals, results, notes, ticks, notebooks, ways, places, days : tables
+    athletes, bands, dated, outings, imports, results, notes, ticks, notebooks, ways, places, days : tables
     damage : what could not be read of it so far.
     migrated_copy : the copy made of an older library before it was brought to the present layout.
     """
@@ -114,7 +108,7 @@ class Library:
     @classmethod
     def open_or_create(cls, path: Path | None = None) -> Library:
         """The library at a place, made where there is none; None is the default place."""
-        place = path or default_path()
+        place = path or library_path()
         if not place.exists():
             try:
                 return cls.create(place)
@@ -249,14 +243,14 @@ def _check_file(path: Path) -> None:
         return
     try:
         with path.open("rb") as stream:
-            head = stream.read(len(_MAGIC))
+            head = stream.read(len(SQLITE_MAGIC))
     except FileNotFoundError:
         raise LibraryFault(message("library.not_there", path=path)) from None
     except IsADirectoryError:
         raise LibraryFault(message("library.folder", path=path)) from None
     except OSError as problem:
         raise LibraryFault(message("library.not_opened", path=path, reason=problem.strerror)) from problem
-    if head != _MAGIC:
+    if head != SQLITE_MAGIC:
         raise LibraryFault(message("library.no_library", path=path))
 
 
@@ -269,7 +263,7 @@ def _may_be_backup(path: Path) -> bool:
     with path.open("rb") as stream:
         head = stream.read(_HEAD_BYTES)
     ours = head[68:72] == APPLICATION_ID.to_bytes(4, "big")
-    return not head or (head.startswith(_MAGIC) and ours and head[18:20] == _NO_LOG)
+    return not head or (head.startswith(SQLITE_MAGIC) and ours and head[18:20] == _NO_LOG)
 
 
 def _publish(part: Path, path: Path) -> None:

@@ -32,6 +32,9 @@ Finite = Annotated[float, msgspec.Meta(ge=-sys.float_info.max, le=sys.float_info
 Instant = Annotated[datetime, msgspec.Meta(tz=True)]
 """A time that says how far it is off UTC."""
 
+PLAIN = frozenset({float, int, str, bool, type(None)})
+"""What JSON has itself, asked first: nearly all that is kept of an outing is numbers."""
+
 _PLACE = re.compile(r" - at `\$\.?(.*)`$")
 
 _making = Lock()
@@ -64,6 +67,8 @@ def encode(record: Any, indent: int | None = None) -> str:
 
 def to_builtins(value: Any) -> Any:
     """The value as JSON values."""
+    if type(value) in PLAIN:
+        return value
     if isinstance(value, Enum):
         return value.name if isinstance(value, KeyEnum) else value.value
     if isinstance(value, date):

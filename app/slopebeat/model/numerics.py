@@ -7,6 +7,7 @@ side by side; loading them takes longer than reviewing an outing.
 
 from __future__ import annotations
 
+import math
 from math import erfc, sqrt
 from typing import Literal
 
@@ -133,3 +134,11 @@ def great_circle_m(
     )
     half = np.sin((lat2 - lat1) / 2) ** 2 + np.cos(lat1) * np.cos(lat2) * np.sin((lon2 - lon1) / 2) ** 2
     return np.asarray(2.0 * EARTH_RADIUS_M * np.arcsin(np.sqrt(np.clip(half, 0.0, 1.0))))
+
+
+def round_step(least: float) -> float:
+    """The least of 1, 2 and 5 times a power of ten that is no less."""
+    if not 0.0 < least < math.inf:
+        return 1.0
+    power = 10.0 ** math.floor(math.log10(least))
+    return next(times * power for times in (1.0, 2.0, 5.0, 10.0) if times * power >= least * (1.0 - 1e-9))

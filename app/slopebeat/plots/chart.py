@@ -6,11 +6,11 @@ import math
 
 import pyqtgraph as pg
 from PySide6.QtCore import QPoint
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsView, QWidget
 
 from slopebeat.model.measures import GROUND, Measure, decimal_sign, figure
+from slopebeat.model.numerics import round_step
 from slopebeat.model.units import clock
-from slopebeat.plots.explained import explain_part, figure_at
 from slopebeat.plots.overlay import CaptionItem, small_font
 from slopebeat.plots.theme import theme
 
@@ -34,12 +34,19 @@ LEFT_AXIS_PX = 46
 """One width for all panels, or their x would not line up."""
 
 
-def round_step(least: float) -> float:
-    """The least of 1, 2 and 5 times a power of ten that is no less."""
-    if not 0.0 < least < math.inf:
-        return 1.0
-    power = 10.0 ** math.floor(math.log10(least))
-    return next(times * power for times in (1.0, 2.0, 5.0, 10.0) if times * power >= least * (1.0 - 1e-9))
+FIGURE = 0
+"""Under this number an item of a scene keeps the key of its explanation."""
+
+
+def explain_part(item: QGraphicsItem, key: str) -> None:
+    """Let the help explain this item, and what lies on it, by an entry."""
+    item.setData(FIGURE, key)
+
+
+def figure_at(view: QGraphicsView, place: QPoint) -> str | None:
+    """The key of the uppermost item at a place of the view that has one."""
+    keys = (item.data(FIGURE) for item in view.items(place))
+    return next((str(key) for key in keys if key), None)
 
 
 class ThemedAxis(pg.AxisItem):

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure
+from slopebeat.model.numerics import round_step
 from slopebeat.model.units import hours_minutes
 from slopebeat.plots.colours import Colours
 from slopebeat.report.shapes import Anchor, Path, Rect, Shape, Text, size_for
@@ -62,13 +63,6 @@ class Frame:
         return Rect(start, self.top, end - start, self.height, fill)
 
 
-def nice_step(span: float, most: int) -> float:
-    """The smallest of 1, 2, 5 times a power of ten that makes at most ``most`` steps of a span."""
-    rough = max(span, 1e-9) / most
-    power = 10.0 ** math.floor(math.log10(rough))
-    return next(factor * power for factor in (1.0, 2.0, 5.0, 10.0) if factor * power >= rough * (1 - 1e-9))
-
-
 def ticks(low: float, high: float, step: float) -> list[float]:
     """Multiples of a step inside a range."""
     first, last = math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9)
@@ -79,7 +73,7 @@ def value_axis(frame: Frame, title: str, colours: Colours, most: int = 5) -> lis
     """Grid lines, their numbers to the left, and the title above."""
     low, high = frame.y_range
     shapes: list[Shape] = []
-    for value in ticks(low, high, nice_step(high - low, most)):
+    for value in ticks(low, high, round_step((high - low) / most)):
         y = float(frame.y(value))
         line = np.array([[frame.left, y], [frame.right, y]])
         shapes.append(Path((line,), stroke=colours.grid, width=0.5))

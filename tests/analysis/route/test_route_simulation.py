@@ -6,10 +6,11 @@ import pytest
 from slopebeat.analysis.route.forecast import Forecast
 from slopebeat.analysis.route.past import own_pace
 from slopebeat.analysis.route.profile import RouteGround, route_ground
-from slopebeat.analysis.route.simulation import Conditions, Runs, Slopes, simulate
-from slopebeat.analysis.route.summary import joined_sides_s, seconds_by_side
+from slopebeat.analysis.route.simulation import TIME_STEP_S, Conditions, Runs, Slopes, simulate
+from slopebeat.analysis.route.summary import _episodes, joined_sides_s, seconds_by_side
 from slopebeat.analysis.route.work import Going
 from slopebeat.model.bands import Band
+from slopebeat.model.spans import Spans
 
 GOING = Going.at(False, 72.0, 0.0, 900.0)
 BAND = Band(112, 131)
@@ -86,6 +87,19 @@ def test_minutes_follow_the_ground_where_it_decides_and_always_make_up_the_whole
 def test_warm_air_raises_the_heart_rate_as_published(air_c: float | None, factor: float) -> None:
     # Ergonomics 1975;18:539, doi:10.1080/00140137508931489: 1.4 % per degree between 21 and 35 degrees C.
     assert Conditions(temperature_c=air_c).heat_factor == pytest.approx(factor)
+
+
+def test_episodes_of_all_runs_at_once_are_those_of_each_run_alone() -> None:
+    """The second count is that of a recorded outing, one run at a time."""
+    rng = np.random.default_rng(5)
+    # Runs of ones and noughts of any length; some are out of band at their first and last step.
+    out = np.repeat(rng.random((60, 40)) < 0.5, rng.integers(1, 6, 40), axis=1)
+    run, first = _episodes(out)
+    steps = TIME_STEP_S * np.arange(out.shape[1] + 1)
+    alone = [Spans.from_mask(steps, np.append(row, False)).bridged(15.0).at_least(10.0) for row in out]
+    expected = [(number, start / TIME_STEP_S) for number, one in enumerate(alone) for start, _ in one]
+    assert list(zip(run.tolist(), first.tolist(), strict=True)) == expected
+    assert len(expected) > 60
 
 
 def test_a_load_is_carried_until_it_is_set_down() -> None:

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slopebeat.model.numerics import great_circle_m
-from slopebeat.plots.chart import EDGE_PX, ROOM_FOR_VALUE_PX, RunAxis, ValueAxis, round_step
+from slopebeat.model.numerics import great_circle_m, round_step
+from slopebeat.plots.chart import EDGE_PX, ROOM_FOR_VALUE_PX, RunAxis, ValueAxis
 from slopebeat.plots.outing.lines import XScale, local_metres, thinned
 
 # Walks 10 m, stands for 100 s, walks on.

@@ -6,6 +6,7 @@ import sys
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import gpxpy
 import numpy as np
@@ -20,7 +21,8 @@ from generator.outing import Athlete, Outing, simulate
 
 from helpers.earlier_outings import evidence_before, silent
 from helpers.ways import route_of
-from slopebeat.analysis.route.plan import RoutePlan
+from slopebeat.analysis.route.plan import RoutePlan, StrategyName
+from slopebeat.analysis.route.planner import Planning, lap_plan, plan_both
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
@@ -31,6 +33,7 @@ from slopebeat.model.route import Route
 from slopebeat.model.samples import sample_table
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.outing import Review, review_recording
+from slopebeat.review.planning import planning
 from slopebeat.review.planning.export import as_values, plan_gpx
 from slopebeat.review.planning.planning import plan_route, prepare_ground
 from slopebeat.review.planning.words import what_to_expect, what_to_hold
@@ -176,7 +179,16 @@ def test_load_warm_air_and_hours_out_slow_or_raise_and_are_said(school: School, 
         assert words in said
 
 
-def test_extra_laps_of_a_loop_reach_a_longer_target(school: School, plan: RoutePlan) -> None:
+def test_extra_laps_of_a_loop_reach_a_longer_target(
+    school: School, plan: RoutePlan, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made: list[Planning] = []
+
+    def kept(*given: Any, **words: Any) -> Planning:
+        made.append(plan_both(*given, **words))
+        return made[-1]
+
+    monkeypatch.setattr(planning, "plan_both", kept)
     far = replace(AIM, target_s=plan.usual.in_band_s.middle + 900.0)
     usual, _hold = plan_route(school.route, school.evidence, far, loop_m=(500.0, 2500.0)).laps
     assert usual.laps is not None
@@ -185,8 +197,8 @@ def test_extra_laps_of_a_loop_reach_a_longer_target(school: School, plan: RouteP
     assert usual.total_s.middle > plan.usual.total_s.middle
     # What these laps give in the middle is just reached with them, and a second more needs another lap.
     for more_s, laps in ((0.0, usual.laps), (1.0, usual.laps + 1)):
-        aim = replace(AIM, target_s=usual.in_band_s.middle + more_s)
-        again = plan_route(school.route, school.evidence, aim, loop_m=(500.0, 2500.0)).laps[0]
+        another = replace(made[0], target_s=usual.in_band_s.middle + more_s)
+        again = lap_plan(another, 500.0, 2500.0, StrategyName.USUAL)
         assert again.laps == laps
     with pytest.raises(UserError, match="does not lie on a way"):
         plan_route(school.route, school.evidence, far, loop_m=(500.0, 99_000.0))
@@ -221,7 +233,7 @@ def test_a_wide_interval_and_few_outings_are_said_in_words(school: School) -> No
 
 
 def test_grades_never_seen_are_said(school: School) -> None:
-    along = np.linspace(0.0, 4000.0, 201)
+    along = np.linspace(0.0, 1500.0, 76)
     steep = plan_route(Route.of_profile(along, 800.0 + 0.34 * along), school.evidence, AIM)
     assert steep.unseen_share > 0.9
     assert any("hardly seen" in text for text in steep.warnings)

@@ -9,7 +9,8 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from helpers.patience import WAIT_MS
-from slopebeat.library.store import Library, default_path
+from slopebeat.disk.places import library_path
+from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete
@@ -124,9 +125,9 @@ def test_an_archive_is_taken_into_the_users_own_library_made_where_missing(
         warden = one.athletes.add(Athlete(str(uuid4()), "Hut warden"))
         write_archive(one, warden.identity, archive)
     monkeypatch.setattr(FileDialog, "ask_to_open", lambda *_: archive)
-    assert not default_path().exists()
+    assert not library_path().exists()
     window.actions_by_slot["take_in_archive"].trigger()
     qtbot.waitUntil(lambda: "taken in" in window.notice.text.text(), timeout=WAIT_MS)
     settle(window, qtbot)
-    with Library.open(default_path()) as mine:
+    with Library.open(library_path()) as mine:
         assert [athlete.name for athlete in mine.athletes] == ["Hut warden"]

@@ -18,6 +18,7 @@ from helpers.window_acts import next_review, review_of, wait_drawn
 from slopebeat.analysis.account.time_account import BandState
 from slopebeat.model.bands import Band
 from slopebeat.review.outing import review_recording
+from slopebeat.session import steps
 from slopebeat.window.shell.main_window import MainWindow
 
 
@@ -157,7 +158,11 @@ def carry(window: MainWindow, qtbot: QtBot, bpm: float) -> None:
     settled(window, qtbot)
 
 
-def test_all_that_is_watched_follows_each_band_and_is_painted_once(ride: MainWindow, qtbot: QtBot) -> None:
+def test_all_that_is_watched_follows_each_band_and_is_painted_once(
+    ride: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # However slow the machine, all is drawn in one turn.
+    monkeypatch.setattr(steps, "TOGETHER_S", float(WAIT_MS))
     page = ride.page
     page.tabs.setCurrentIndex(1)
     drag(ride, qtbot, 131, 135)

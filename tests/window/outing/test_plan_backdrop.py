@@ -22,7 +22,7 @@ from slopebeat.model.way import Box, WayPoints
 from slopebeat.plots.outing.backdrop import rect_of
 from slopebeat.plots.outing.lines import local_metres, middle_of
 from slopebeat.session.ground.backdrop import PlanBackdrop
-from slopebeat.window.outing.plan_backdrop import PlanBackdropButton
+from slopebeat.window.outing.plan_card import PlanBackdropButton
 from slopebeat.window.shell.main_window import MainWindow
 
 
@@ -163,7 +163,7 @@ def test_the_menu_shows_what_is_chosen_and_asks_for_files(
     ride: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = flat_square(ride, tmp_path)
-    monkeypatch.setattr("slopebeat.window.outing.plan_backdrop.GroundFileDialog.ask", lambda *_asked: path)
+    monkeypatch.setattr("slopebeat.window.outing.plan_card.FileDialog.ask_to_open", lambda *_asked: path)
     button = ride.page.findChild(PlanBackdropButton)
     assert button is not None
     names = [action.text() for action in button.menu().actions()]

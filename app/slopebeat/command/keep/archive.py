@@ -7,7 +7,8 @@ import argparse
 from slopebeat.api.library import athlete_of
 from slopebeat.command.common import add_path, check_outputs
 from slopebeat.command.speech import add_speech_options, literally
-from slopebeat.library.store import Library, default_path
+from slopebeat.disk.places import library_path
+from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.review.archive.archive import open_archive
@@ -36,14 +37,14 @@ def describe(parser: argparse.ArgumentParser) -> None:
     show.set_defaults(run=_show)
     there = tr("the library (default {path})"), tr("the library, made if missing (default {path})")
     for each, act, words in ((save, _save, there[0]), (take, _take, there[1])):
-        words = words.format(path=default_path())
+        words = words.format(path=library_path())
         add_path(each, "--library", literally(words))
         add_speech_options(each)
         each.set_defaults(run=act)
 
 
 def _save(options: argparse.Namespace) -> None:
-    place = options.library or default_path()
+    place = options.library or library_path()
     check_outputs([options.file], [place])
     if options.file.exists() and not options.file.is_file():
         raise UserError(
@@ -80,7 +81,7 @@ def _check_file(options: argparse.Namespace) -> None:
 
 def _take(options: argparse.Namespace) -> None:
     _check_file(options)
-    with Library.open_or_create(options.library or default_path()) as library:
+    with Library.open_or_create(options.library or library_path()) as library:
         merge = merge_archive(library, options.file)
         print(merge_words(merge))
         for line in aligned_lines([change_words(each) for each in merge.brought], left=(0, 1), indent="  "):

@@ -18,17 +18,9 @@ from slopebeat.library.transfer import Belongings, Transferred
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
+from slopebeat.review import people
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.notes.corrections import outings_as_noted
-from slopebeat.review.people import (
-    merge_question,
-    move_question,
-    of_outings,
-    removal_question,
-    remove_athlete,
-    removed_words,
-    transferred_words,
-)
 from slopebeat.review.present.figure import aligned_lines
 
 
@@ -93,7 +85,7 @@ def _merge(options: argparse.Namespace, library: Library) -> int | None:
     gone, into = _two(options, library)
     kept = library.transfers.belongings(gone.identity)
     if not options.yes:
-        return common.ask_first(options, merge_question(library, gone, into), vars(kept))
+        return common.ask_first(options, people.merge_question(library, gone, into), vars(kept))
     done = library.transfers.merge(gone.identity, into.identity)
     _transferred(options, library, done, into)
     return None
@@ -110,8 +102,8 @@ def _move(options: argparse.Namespace, library: Library) -> int | None:
         raise UserError(tr("There is no such outing."))
     identities = [each.identity for each in chosen]
     if not options.yes:
-        kept = of_outings(library, identities)
-        return common.ask_first(options, move_question(library, identities, gone, into), vars(kept))
+        kept = people.of_outings(library, identities)
+        return common.ask_first(options, people.move_question(library, identities, gone, into), vars(kept))
     done = library.transfers.move(identities, into.identity)
     _transferred(options, library, done, into)
     return None
@@ -119,16 +111,16 @@ def _move(options: argparse.Namespace, library: Library) -> int | None:
 
 def _transferred(options: argparse.Namespace, library: Library, done: Transferred, into: Athlete) -> None:
     recompute(library, into.identity)
-    common.give_answer(options.json, lambda: transferred_words(done, into), lambda: dict(vars(done)))
+    common.give_answer(options.json, lambda: people.transferred_words(done, into), lambda: dict(vars(done)))
 
 
 def _remove(options: argparse.Namespace, library: Library) -> int | None:
     athlete = athlete_of(library, options.name)
     kept = library.transfers.belongings(athlete.identity)
     if not options.yes:
-        return common.ask_first(options, removal_question(library, athlete), vars(kept))
-    count = remove_athlete(library, athlete.identity, Notebooks())
-    common.give_answer(options.json, lambda: removed_words(athlete, count), lambda: {"outings": count})
+        return common.ask_first(options, people.removal_question(library, athlete), vars(kept))
+    count = people.remove_athlete(library, athlete.identity, Notebooks())
+    common.give_answer(options.json, lambda: people.removed_words(athlete, count), lambda: {"outings": count})
     return None
 
 

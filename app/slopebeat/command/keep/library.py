@@ -7,8 +7,9 @@ import sys
 
 from slopebeat.command.common import add_path
 from slopebeat.command.speech import add_speech_options, literally
+from slopebeat.disk.places import library_path
 from slopebeat.library.faults import DamagedOriginals
-from slopebeat.library.store import Library, check_backup_target, default_path, restore
+from slopebeat.library.store import Library, check_backup_target, restore
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.review.words.messages import say
@@ -30,7 +31,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help=tr("restore also a backup that holds damaged original files"),
     )
-    place = tr("the library (default {path})").format(path=default_path())
+    place = tr("the library (default {path})").format(path=library_path())
     for each, act in ((backup, _backup), (check, _check), (back, _restore)):
         add_path(each, "--library", literally(place))
         add_speech_options(each)
@@ -38,7 +39,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
 
 
 def _backup(options: argparse.Namespace) -> None:
-    place = options.library or default_path()
+    place = options.library or library_path()
     check_backup_target(options.file, place)
     with Library.open(place) as library:
         library.backup(options.file)
@@ -46,7 +47,7 @@ def _backup(options: argparse.Namespace) -> None:
 
 
 def _check(options: argparse.Namespace) -> int | None:
-    place = options.library or default_path()
+    place = options.library or library_path()
     with Library.open(place) as library:
         problems = library.check(files=True)
     print("\n".join(map(say, problems)) or tr("The library is whole: {path}.").format(path=place))
@@ -54,7 +55,7 @@ def _check(options: argparse.Namespace) -> int | None:
 
 
 def _restore(options: argparse.Namespace) -> None:
-    place = options.library or default_path()
+    place = options.library or library_path()
     try:
         kept = restore(options.file, place, options.although_damaged)
     except DamagedOriginals as damaged:

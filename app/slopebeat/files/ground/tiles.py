@@ -17,6 +17,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 from slopebeat.disk.reading import open_regular
+from slopebeat.disk.writing import SQLITE_MAGIC
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.message import message
 from slopebeat.model.way import Box
@@ -84,7 +85,7 @@ def read_tiles(path: Path, box: Box, progress: Progress) -> Tiles:
     except OSError as problem:
         reason = problem.strerror or str(problem)
         raise UnreadableFile(message("file.unreadable", name=path.name, reason=reason)) from problem
-    if start != b"SQLite format 3\0":
+    if start != SQLITE_MAGIC:
         raise UnreadableFile(message("ground.no_tiles", name=path.name))
     try:
         # Only looked at: nothing is ever written beside it, not even a journal.

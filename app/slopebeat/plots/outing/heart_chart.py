@@ -49,7 +49,7 @@ class HeartChart(ChartStack):
         """Draw a review on scales shared with another."""
         scale = XScale(review.track.t_s)
         self.panel.show(review, scale)
-        self.panel.set_idle(idle_spans(review.track, scale))
+        self.panel.idle.set_spans(idle_spans(review.track, scale))
         self.panel.plot.setXRange(0.0, span_s, padding=0.0)
         self.panel.plot.setYRange(*hr_bpm, padding=0.0)
         self.panel.show_range(0.0, span_s)

@@ -11,14 +11,11 @@ from PySide6.QtWidgets import QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.plots.chart import ChartStack
-from slopebeat.plots.outing.band_on_charts import BandOnCharts
 from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.lines import XScale
-from slopebeat.plots.outing.night import shown_night
+from slopebeat.plots.outing.marks_on_charts import BandOnCharts, PiecesOnCharts, RepeatedOnCharts
 from slopebeat.plots.outing.notes_on_charts import NotesOnCharts
-from slopebeat.plots.outing.panels import GroundPanel, Panel, RatePanel, idle_spans
-from slopebeat.plots.outing.pieces_on_charts import PiecesOnCharts
-from slopebeat.plots.outing.repeated_on_charts import RepeatedOnCharts
+from slopebeat.plots.outing.panels import GroundPanel, Panel, RatePanel, idle_spans, shown_night
 from slopebeat.plots.overlay import Span
 from slopebeat.plots.theme import theme
 from slopebeat.review.outing import Review
@@ -147,8 +144,8 @@ class OutingCharts(ChartStack):
         idle, night = idle_spans(track, self._scale), shown_night(review, self._scale)
         for panel in self.panels:
             # Named once, in the uppermost panel.
-            panel.set_idle(idle if panel is self.heart else [Span(s.start_x, s.end_x) for s in idle])
-            panel.set_night(night if panel is self.heart else [Span(s.start_x, s.end_x) for s in night])
+            panel.idle.set_spans(idle if panel is self.heart else [Span(s.start_x, s.end_x) for s in idle])
+            panel.night.set_spans(night if panel is self.heart else [Span(s.start_x, s.end_x) for s in night])
             panel.bottom.set_along_distance(along_distance)
         self._limit_x()
         visible = self._session.visible

@@ -15,15 +15,14 @@ from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 from slopebeat.model.units import duration
 from slopebeat.plots.band_margin import Margin
-from slopebeat.plots.chart import RunAxis, left_axis
-from slopebeat.plots.explained import explain_part
+from slopebeat.plots.chart import RunAxis, explain_part, left_axis
 from slopebeat.plots.outing.curve import Curve
 from slopebeat.plots.outing.drag_mode import RangeBox
 from slopebeat.plots.outing.lines import XScale, break_after, broken, broken_x
 from slopebeat.plots.overlay import CaptionItem, Span, SpanItem, SpanStyle
 from slopebeat.plots.theme import theme
 from slopebeat.review.outing import Review
-from slopebeat.review.words.names import key_name
+from slopebeat.review.words.names import key_name, night_words
 from slopebeat.session.outing.view_state import Rate
 
 AXIS_PX = 20
@@ -81,20 +80,8 @@ class Panel(QObject):
         self.draft_note = SpanItem(SpanStyle("accent", "accent", opacity=0.18, edges=True), -8)
         self.measured = SpanItem(SpanStyle("ground", "ink", opacity=0.16, edges=True), -9)
         self.cursor = pg.InfiniteLine(angle=90, movable=False)
-        self._add_own()
-        theme.follow(self._take_look)
-
-    def _add_own(self) -> None:
-        for item in (
-            self.caption,
-            self.idle,
-            self.night,
-            self.highlight,
-            self.name,
-            self.draft_note,
-            self.measured,
-            self.cursor,
-        ):
+        spans = (self.idle, self.night, self.highlight, self.name, self.draft_note, self.measured)
+        for item in (self.caption, *spans, self.cursor):
             self.add(item)
         self.cursor.setZValue(20)
         self.cursor.hide()
@@ -128,12 +115,6 @@ class Panel(QObject):
         self.bottom.setStyle(showValues=shown)
         self.bottom.setHeight(round(AXIS_PX * theme.text_share) if shown else 4)
 
-    def set_night(self, spans: Sequence[Span]) -> None:
-        self.night.set_spans(spans)
-
-    def set_idle(self, spans: Sequence[Span]) -> None:
-        self.idle.set_spans(spans)
-
     def fit_y(self, values: Sequence[Array], shortest: float, from_zero: bool = False) -> None:
         """Give the value axis room for these values, and at least ``shortest`` of range."""
         known = np.concatenate([v[np.isfinite(v)] for v in values]) if values else np.zeros(0)
@@ -156,6 +137,15 @@ def idle_spans(track: Track, scale: XScale) -> list[Span]:
             spans.append(Span(start, end, tr("pause {time}").format(time=duration(pause)), tr("pause")))
         else:
             spans.append(Span(start, end, tr("gap {time}").format(time=duration(gap)), tr("gap")))
+    return spans
+
+
+def shown_night(review: Review, scale: XScale) -> list[Span]:
+    """The hours of the night, with the time by the clock where that is known."""
+    spans = []
+    for start, end in review.nights:
+        words = night_words(review.recording, start, end)
+        spans.append(Span(float(scale.to_x(start)), float(scale.to_x(end)), words, tr("night")))
     return spans
 
 

@@ -12,8 +12,8 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, figure
+from slopebeat.model.numerics import round_step
 from slopebeat.model.track import Array
-from slopebeat.plots.chart import round_step
 from slopebeat.plots.kept_picture import KeptPicture, whole_dots
 from slopebeat.plots.overlay import PixelItem, small_font
 from slopebeat.plots.theme import theme

@@ -19,8 +19,7 @@ from slopebeat.model.route import Route
 from slopebeat.model.track import Array
 from slopebeat.model.units import percent
 from slopebeat.plots.band_margin import BandMargin, Margin
-from slopebeat.plots.chart import ChartStack, RunAxis, left_axis
-from slopebeat.plots.explained import explain_part
+from slopebeat.plots.chart import ChartStack, RunAxis, explain_part, left_axis
 from slopebeat.plots.overlay import BandItem, CaptionItem, PixelItem, Span, SpanItem, SpanStyle, small_font
 from slopebeat.plots.theme import theme
 from slopebeat.review.planning.words import gone

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QMessageBox, QWidget
 
+from slopebeat.disk.places import library_path
 from slopebeat.library.faults import DamagedOriginals
-from slopebeat.library.store import Library, default_path, restore
+from slopebeat.library.store import Library, restore
 from slopebeat.model.language import tr
 from slopebeat.review.words.messages import say, say_all
 from slopebeat.window.widgets.page_file import FileDialog
@@ -74,7 +75,7 @@ class BackupActions(QObject):
 
     def _restore(self, backup: Path, although_damaged: bool) -> None:
         opened = self._library.opened.library
-        place = opened.path if opened is not None else self._library.memory.path or default_path()
+        place = opened.path if opened is not None else self._library.memory.path or library_path()
 
         def work(progress: object) -> Path | DamagedOriginals | None:
             try:

@@ -101,6 +101,8 @@ FEW_ROWS = 30
 class OutingsTable(EditedTable):
     """Shows the outings that passed the filter; what was picked stays picked when the list is read again."""
 
+    spreads = False  # The title takes what is left.
+
     open_requested = Signal(str)
     """Identity of an outing to look at."""
 

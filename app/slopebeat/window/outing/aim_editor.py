@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 
 from PySide6.QtCore import QSize
-from PySide6.QtWidgets import QFrame, QPushButton, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QPushButton, QWidget
 
 from slopebeat.analysis.band.hr_max import AGES
 from slopebeat.model.bands import HR_MAX_SHARE, BandMethod
@@ -32,14 +32,16 @@ from slopebeat.session.settings import LOAD_KG
 from slopebeat.window.widgets.band_entry import BandEntry
 from slopebeat.window.widgets.boxes import (
     UndoKeys,
+    entered,
     mass_box,
     minutes_box,
     not_edited,
+    optional_box,
     own_mass_boxes,
     show_number,
 )
 from slopebeat.window.widgets.dialogs import keep_band
-from slopebeat.window.widgets.parts import button, compact, entries, explained_by, label, row
+from slopebeat.window.widgets.parts import button, compact, entries, explained_by, label, row, stacked
 
 
 class FirstBand(QWidget):
@@ -48,25 +50,14 @@ class FirstBand(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self.age = compact(QSpinBox())
-        self.age.setRange(int(AGES[0]) - 1, int(AGES[1]))
-        self.age.setSpecialValueText("–")
-        self.age.setSuffix(f" {tr('years')}")
-        self.age.setAccessibleName(tr("Age"))
+        self.age = compact(optional_box(tr("Age"), AGES, f" {tr('years')}"))
         self.seen_words, self.age_words = label("", "caption", wrap=True), label("", "caption", wrap=True)
         self.take_seen = button("", tip=tr("Begin with the highest heart rate recorded"))
         self.take_age = button("", tip=tr("Begin with the maximum usual at this age"))
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(4)
-        layout.addWidget(self.seen_words)
-        layout.addWidget(self.take_seen)
-        aged = row(label(tr("By age")), spacing=8, stretch_last=True)
-        aged.addWidget(self.age, 1)
-        layout.addLayout(aged)
-        layout.addWidget(self.age_words)
-        layout.addWidget(self.take_age)
-        layout.addWidget(label(tr(OTHER_WAYS), "caption", wrap=True))
+        aged = row(label(tr("By age")), (self.age, 1))
+        other = label(tr(OTHER_WAYS), "caption", wrap=True)
+        ways = (self.seen_words, self.take_seen, aged, self.age_words, self.take_age, other)
+        stacked(*ways, of=self, spacing=4)
         self.age.valueChanged.connect(self.show_suggestions)
         self.take_seen.clicked.connect(lambda: self._take(self._seen(), MaximumFrom.SEEN))
         self.take_age.clicked.connect(lambda: self._take(self._aged(), MaximumFrom.AGE))
@@ -102,7 +93,7 @@ class FirstBand(QWidget):
         self.show_suggestions()
 
     def _age_years(self) -> int | None:
-        return self.age.value() if self.age.value() > self.age.minimum() else None
+        return entered(self.age)
 
     def _seen(self) -> Suggestion | None:
         review = self._session.outing.review
@@ -219,24 +210,21 @@ class AimEditor(QFrame):
         session.display.changed.connect(self._use_units)
 
     def _lay_out(self) -> None:
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(12, 10, 12, 10)
-        layout.setSpacing(6)
         explained_by("band", self)
         for box in (self.body, self.load, self.bike, self.until):
             explained_by("masses", box)
-        layout.addWidget(label(tr("Heart-rate band"), "heading"))
         self.first, self.keep = FirstBand(self._session, self), KeepBand(self._session, parent=self)
-        for widget in (self.band, self.result, self.basis, self.problem, self.keep, self.first):
-            layout.addWidget(widget)
-        target = row(label(tr("Target in band"), "", self.target.toolTip()), spacing=8, stretch_last=True)
-        target.addWidget(self.target, 1)
-        layout.addLayout(target)
-        layout.addLayout(entries((tr("Body"), self.body), (tr("Load"), self.load), (tr("Bike"), self.bike)))
-        until = row(label(tr("Load set down after"), "", self.until.toolTip()), spacing=8, stretch_last=True)
-        until.addWidget(self.until, 1)
-        layout.addLayout(until)
-        layout.addWidget(self.caution)
+        stacked(
+            label(tr("Heart-rate band"), "heading"),
+            *(self.band, self.result, self.basis, self.problem, self.keep, self.first),
+            row(label(tr("Target in band"), "", self.target.toolTip()), (self.target, 1)),
+            entries((tr("Body"), self.body), (tr("Load"), self.load), (tr("Bike"), self.bike)),
+            row(label(tr("Load set down after"), "", self.until.toolTip()), (self.until, 1)),
+            self.caution,
+            of=self,
+            margins=(12, 10, 12, 10),
+            spacing=6,
+        )
 
     def _follow(self) -> None:
         """What is typed is answered at once; under a hand that moves an edge, with the next frame."""

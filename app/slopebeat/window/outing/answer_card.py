@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QLineEdit, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.recording import LONGEST_TITLE, title_of
@@ -19,7 +19,7 @@ from slopebeat.review.present.head import head_parts
 from slopebeat.review.words.messages import say_all
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import AccountPicture, key_of_parts
-from slopebeat.window.widgets.parts import FactLine, button, label, rename, row
+from slopebeat.window.widgets.parts import FactLine, button, holder, label, rename, row, stacked
 from slopebeat.window.widgets.popup import Popup
 
 ROOM_CHARS = 42
@@ -38,10 +38,7 @@ class TitleEditor(QWidget):
         self.line.setMaxLength(LONGEST_TITLE)
         self.line.setAccessibleName(tr("Title of the outing"))
         self.line.hide()
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(self.words)
-        layout.addWidget(self.line)
+        row(self.words, self.line, of=self, spacing=None, stretch_last=True)
         self.line.installEventFilter(self)
         self.line.editingFinished.connect(self._keep)
         session.outing.replaced.connect(self._show)
@@ -137,7 +134,6 @@ class AnswerCard(QFrame):
         self.more = button(tr("Show all"), "flat", tr("Show what this low window leaves out"))
         self.more.clicked.connect(self.show_all)
         self.more.hide()
-        self._head, self._second = QWidget(), QWidget()
         self._lay_out()
         self._given_way: set[QWidget] = set()
         session.steps.follow(self._show, session.outing.reviewed, session.display.changed)
@@ -145,25 +141,11 @@ class AnswerCard(QFrame):
         session.aim.let_go.connect(self._give_room)
 
     def _lay_out(self) -> None:
-        self._column = QVBoxLayout(self)
-        self._column.setSpacing(5)
-        top = row(self.name, spacing=12, stretch_last=True)
-        top.addWidget(self.facts, 1)
-        top.addWidget(self.busy)
-        self._head.setLayout(top)
-        second = row(spacing=12, stretch_last=True)
-        second.addWidget(self.figures, 1)
-        second.addWidget(self.sums)
-        self._second.setLayout(second)
-        words_row = row(spacing=12, stretch_last=True)
-        words_row.addWidget(self.headline, 1)
-        words_row.addWidget(self.choose)
-        words_row.addWidget(self.more)
-        for widget in (self._head, self._second, self.damage):
-            self._column.addWidget(widget)
-        self._column.addLayout(words_row)
-        for widget in (self.detail, self.why, self.picture):
-            self._column.addWidget(widget)
+        self._head = holder(row(self.name, (self.facts, 1), self.busy, spacing=12))
+        self._second = holder(row((self.figures, 1), self.sums, spacing=12))
+        words = row((self.headline, 1), self.choose, self.more, spacing=12)
+        head = (self._head, self._second, self.damage)
+        self._column = stacked(*head, words, self.detail, self.why, self.picture, of=self, spacing=5)
         self._set_margins(True)
 
     def _set_margins(self, roomy: bool) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QScrollArea, QWidget
 
 from slopebeat.analysis.account.causes import Cause, Causes
 from slopebeat.model.language import tr
@@ -19,7 +19,7 @@ from slopebeat.review.words.causes import about_drift, meaning_of, side_of
 from slopebeat.review.words.names import key_name, sentence_start
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import CLICK, PICKING_KEYS
-from slopebeat.window.widgets.parts import explained_by, label
+from slopebeat.window.widgets.parts import REST, explained_by, label, scroll_down, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 
 LEAST_SECONDS = 0.5
@@ -99,17 +99,12 @@ class CausesTable(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(tr("Causes"))
         explained_by("causes", self)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(12, 8, 12, 8)
         grid = QGridLayout()
         grid.setHorizontalSpacing(8)
         grid.setVerticalSpacing(1)
         grid.setColumnStretch(1, 1)
         self._why, self._drift = label("", "heading", wrap=True), label("", "caption", wrap=True)
-        outer.addWidget(self._why)
-        outer.addLayout(grid)
-        outer.addWidget(self._drift)
-        outer.addStretch(1)
+        stacked(self._why, grid, self._drift, REST, of=self, margins=(12, 8, 12, 8))
         self._rows = {cause: CauseRow(cause, grid, row) for row, cause in enumerate(causes.seconds)}
         self.show_causes(causes)
 
@@ -167,9 +162,7 @@ class CausesPanel(QScrollArea):
         super().__init__(parent)
         self._session = session
         self.table: CausesTable | None = None
-        self.setWidgetResizable(True)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName(tr("Time out of band by cause"))
+        scroll_down(self, tr("Time out of band by cause"))
         self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, watched=True
         )

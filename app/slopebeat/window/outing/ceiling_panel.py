@@ -5,13 +5,13 @@ from __future__ import annotations
 from functools import cached_property
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.plots.outing.ceiling_chart import CeilingChart
 from slopebeat.review.present.hold import HOLD_FIGURES, hold_basis, hold_rows, hold_sentence
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.parts import GrowingPage, explained_by, label, scrolling
+from slopebeat.window.widgets.parts import GrowingPage, explained_by, holder, label, row, scrolling, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import RowsTable, columns_of
 
@@ -25,7 +25,6 @@ class CeilingPanel(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._left = QVBoxLayout()
         explained_by("hold.speed", self)
         self.sentence = label("", "figure", wrap=True)
         self.sentence.setAccessibleName(tr("Speed to hold"))
@@ -39,9 +38,7 @@ class CeilingPanel(QWidget):
         self.pages = QStackedWidget()
         self.pages.addWidget(self.nothing)
         self.pages.addWidget(self._found())
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(self.pages)
+        stacked(self.pages, of=self)
         self._refresh = RefreshWhenSeen(
             *(session.steps, self, session.outing.reviewed, self._show, session.display.changed), watched=True
         )
@@ -55,22 +52,11 @@ class CeilingPanel(QWidget):
         return made
 
     def _found(self) -> QWidget:
-        page = QWidget()
-        both = QHBoxLayout(page)
-        both.setContentsMargins(0, 0, 0, 0)
-        both.setSpacing(0)
-        left = self._left
-        left.setContentsMargins(14, 8, 8, 4)
-        left.setSpacing(3)
-        left.addWidget(self.sentence)
-        left.addWidget(self.basis)
         words = GrowingPage()
-        words.setLayout(left)
         words.setAccessibleName(tr("Speed to hold"))
-        both.addWidget(scrolling(words), 1)
+        self._left = stacked(self.sentence, self.basis, of=words, margins=(14, 8, 8, 4), spacing=3)
         self.table.setFixedWidth(TABLE_PX)
-        both.addWidget(self.table)
-        return page
+        return holder(row((scrolling(words), 1), self.table, spacing=0))
 
     def _show(self) -> None:
         review = self._session.outing.review

@@ -14,7 +14,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.review.words.messages import say
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.parts import button, explained_by, label
+from slopebeat.window.widgets.parts import button, explained_by, label, row
 from slopebeat.window.widgets.qt_texts import key_names
 
 FITTED_TIP = mark("Heart rate as expected from work, slope and drift, with its lag (Ctrl+F)")
@@ -94,10 +94,7 @@ class ChartBar(QWidget):
 
     def _add_zoom(self) -> None:
         visible = self._session.visible
-        layout = QHBoxLayout(self._zoom)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(0)
-        layout.addStretch(1)
+        layout = row(of=self._zoom, spacing=0)
         for text, name, keys, act in (
             ("−", tr("Zoom out"), "Ctrl+-", partial(visible.zoom, 1 / 0.7)),
             ("+", tr("Zoom in"), "Ctrl++", partial(visible.zoom, 0.7)),

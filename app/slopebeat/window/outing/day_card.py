@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFrame, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QPushButton, QWidget
 
 from slopebeat.model.language import tr, trn
 from slopebeat.report.words import file_name
@@ -17,7 +17,7 @@ from slopebeat.session.outing.day import OpenDay
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import AccountBar
 from slopebeat.window.widgets.page_file import save_formats
-from slopebeat.window.widgets.parts import button, explained_by, label, row
+from slopebeat.window.widgets.parts import button, explained_by, holder, label, row, stacked
 from slopebeat.window.widgets.wrapping_row import WrappingRow
 
 if TYPE_CHECKING:
@@ -45,18 +45,12 @@ class DayCard(QFrame):
         explained_by("between_parts", self.title)
         explained_by("in_band", self.headline)
         explained_by("day.drift", self.drift)
-        self._ways, self._acts = QWidget(), QWidget()
         self._row = WrappingRow(spacing=6)
-        self._ways.setLayout(self._row)
-        self._acts.setLayout(WrappingRow(self.join, self.apart, self.save, self.notice))
-        column = QVBoxLayout(self)
-        column.setContentsMargins(12, 6, 12, 6)
-        column.setSpacing(3)
-        for widget in (self.title, self.headline, self.bar, self.drift):
-            column.addWidget(widget)
-        below = row(self._ways, spacing=12, stretch_last=True)
-        below.addWidget(self._acts, 1)
-        column.addLayout(below)
+        self._ways = holder(self._row)
+        self._acts = holder(WrappingRow(self.join, self.apart, self.save, self.notice))
+        below = row(self._ways, (self._acts, 1), spacing=12)
+        said = (self.title, self.headline, self.bar, self.drift)
+        stacked(*said, below, of=self, margins=(12, 6, 12, 6), spacing=3)
         self.join.clicked.connect(lambda: self._state.join(True))
         self.apart.clicked.connect(lambda: self._state.join(False))
         self.save.clicked.connect(self._save)

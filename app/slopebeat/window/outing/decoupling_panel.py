@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QWidget
 
 from slopebeat.analysis.band.drift_test import DriftTest, DriftTestOutcome
 from slopebeat.model.language import mark, tr
@@ -19,7 +19,16 @@ from slopebeat.review.words.messages import say, say_all
 from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.boxes import DecimalBox, UndoKeys, not_edited
-from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row
+from slopebeat.window.widgets.parts import (
+    REST,
+    GrowingPage,
+    button,
+    explained_by,
+    holder,
+    label,
+    row,
+    stacked,
+)
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.wrapping_row import WrappingRow
 
@@ -67,19 +76,13 @@ class DriftTestBox(QFrame):
         self.keep = button("")
         self.keep.setAccessibleName(tr("Keep this band"))
         self.keep.hide()
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(14, 2, 14, 8)
-        layout.setSpacing(3)
-        layout.addLayout(
-            WrappingRow(
-                label(tr("Steady-hour check of the upper edge"), "heading"),
-                label(tr("decoupling called little: under"), "caption", tr(CONVENTION)),
-                self.threshold,
-                label(tr("common practice, no source"), "caption", tr(CONVENTION)),
-            )
+        limit = WrappingRow(
+            label(tr("Steady-hour check of the upper edge"), "heading"),
+            label(tr("decoupling called little: under"), "caption", tr(CONVENTION)),
+            self.threshold,
+            label(tr("common practice, no source"), "caption", tr(CONVENTION)),
         )
-        layout.addWidget(self.words)
-        layout.addLayout(row(self.keep))
+        stacked(limit, self.words, row(self.keep), of=self, margins=(14, 2, 14, 8), spacing=3)
         self._undo_keys = UndoKeys(self)
         self._undo_keys.watch(self.threshold)
         self._show_threshold()
@@ -135,13 +138,7 @@ class DecouplingPanel(QScrollArea):
         self.sentence.setContentsMargins(14, 8, 14, 0)
         self._grid = QWidget()
         page = GrowingPage()
-        self._column = QVBoxLayout(page)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(0)
-        self._column.addWidget(self.sentence)
-        self._column.addWidget(self._grid)
-        self._column.addWidget(self.drift_test)
-        self._column.addStretch(1)
+        self._column = stacked(self.sentence, self._grid, self.drift_test, REST, of=page, spacing=0)
         self.setWidget(page)
         self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.display.changed
@@ -160,14 +157,9 @@ class DecouplingPanel(QScrollArea):
 
 
 def _grid(rows: Sequence[DecouplingRow]) -> QWidget:
-    page = QWidget()
-    outer = QVBoxLayout(page)
-    outer.setContentsMargins(14, 4, 14, 8)
     grid = QGridLayout()
     grid.setHorizontalSpacing(14)
     grid.setVerticalSpacing(6)
-    outer.addLayout(grid)
-    outer.addStretch(1)
     shown = shown_on(On.WINDOW, ROW_FIGURES)
     for column, each in enumerate(shown):
         grid.addWidget(label(each.header, "caption", tr(each.line), wrap=column in WORDY), 0, column)
@@ -188,17 +180,13 @@ def _grid(rows: Sequence[DecouplingRow]) -> QWidget:
             if column:
                 explained_by(each.key, cell)
             grid.addWidget(cell, at, column, Qt.AlignmentFlag.AlignTop)
-    return page
+    return holder(stacked(grid, REST, margins=(14, 4, 14, 8)))
 
 
 def _figure(row: DecouplingRow) -> QWidget:
     """The figure large if it is an answer, its interval small beneath."""
-    cell = QWidget()
-    layout = QVBoxLayout(cell)
-    layout.setContentsMargins(0, 0, 0, 0)
-    layout.setSpacing(0)
-    tip = tr(hint("halves.figure"))
-    layout.addWidget(label(row.figure, "figure" if row.answers else "caption", tip))
+    look = "figure" if row.answers else "caption"
+    cell = stacked(label(row.figure, look, tr(hint("halves.figure"))), spacing=0)
     if row.interval:
-        layout.addWidget(label(row.interval, "caption", tr("95 % interval of the fit.")))
-    return cell
+        cell.addWidget(label(row.interval, "caption", tr("95 % interval of the fit.")))
+    return holder(cell)

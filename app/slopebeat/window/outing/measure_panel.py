@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import pace_in_force
@@ -23,7 +23,8 @@ from slopebeat.review.present.stretch import (
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
-from slopebeat.window.widgets.parts import button, explained_by, label, row
+from slopebeat.window.widgets.boxes import choice_box
+from slopebeat.window.widgets.parts import button, explained_by, label, row, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import Column, RowsTable, columns_of
 
@@ -62,11 +63,8 @@ class MeasurePanel(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self.by = QComboBox()
-        self.by.setAccessibleName(tr("Stretches"))
-        self.by.setToolTip(tr("Measure stretches drawn on the charts, or the outing cut end to end"))
-        for _, name in CHOICES:
-            self.by.addItem(tr(name))
+        ways = tr("Measure stretches drawn on the charts, or the outing cut end to end")
+        self.by = choice_box(tr("Stretches"), ways, [(tr(name), None) for _, name in CHOICES])
         self.words = label("", "muted", wrap=True)
         explained_by("stretch.number", self)
         self.take = button(
@@ -82,7 +80,9 @@ class MeasurePanel(QWidget):
         self.table.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.splits = StretchTable(session, Picked.SPLIT, SPLIT_COLUMNS, tr("Splits"), self._split)
         self.splits.hide()
-        self._lay_out()
+        head = row(self.by, (self.words, 1), self.take, self.forget)
+        parts = (head, (self.table, 1), (self.splits, 1))
+        stacked(*parts, of=self, margins=(10, 4, 10, 4), spacing=2)
         self._refresh = RefreshWhenSeen(
             session.steps,
             self,
@@ -91,21 +91,8 @@ class MeasurePanel(QWidget):
             session.outing.reviewed,
             session.display.changed,
             session.selection.changed,
+            stale=True,
         )
-        self._refresh.stale = True
-
-    def _lay_out(self) -> None:
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(10, 4, 10, 4)
-        layout.setSpacing(2)
-        head = row(spacing=8, stretch_last=True)
-        head.addWidget(self.by)
-        head.addWidget(self.words, 1)
-        head.addWidget(self.take)
-        head.addWidget(self.forget)
-        layout.addLayout(head)
-        layout.addWidget(self.table, 1)
-        layout.addWidget(self.splits, 1)
 
     def show_drawn(self) -> None:
         """Show what is drawn by hand."""

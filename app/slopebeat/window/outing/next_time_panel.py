@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QScrollArea, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.review.help.explanations import hint
@@ -11,7 +10,7 @@ from slopebeat.review.present.held import HELD_FIGURES, ground_sentence, held_ro
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
-from slopebeat.window.widgets.parts import GrowingPage, explained_by, label
+from slopebeat.window.widgets.parts import GrowingPage, explained_by, label, scroll_down, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import columns_of, row_height
 
@@ -28,9 +27,7 @@ class NextTimePanel(QScrollArea):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self.setWidgetResizable(True)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName(tr("Next time"))
+        scroll_down(self, tr("Next time"))
         self.sentence = label("", "detail", tr(hint("held.speed")), wrap=True)
         self.ground = label("", "muted", wrap=True)
         explained_by("held.how", self.ground)
@@ -38,12 +35,8 @@ class NextTimePanel(QScrollArea):
             session, Picked.CLIMB, columns_of(HELD_FIGURES), tr("Climbs next time"), held_rows
         )
         page = GrowingPage()
-        layout = QVBoxLayout(page)
-        layout.setContentsMargins(10, 6, 10, 4)
-        layout.setSpacing(2)
-        layout.addWidget(self.sentence)
-        layout.addWidget(self.ground)
-        layout.addWidget(self.table, 1)
+        said = (self.sentence, self.ground, (self.table, 1))
+        stacked(*said, of=page, margins=(10, 6, 10, 4), spacing=2)
         self.setWidget(page)
         self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.display.changed

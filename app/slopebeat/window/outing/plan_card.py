@@ -1,15 +1,73 @@
-"""The plan of the outing with its heading and the key of its lines."""
+"""The plan of the outing with its heading and the key of its lines, and a menu of what lies behind it."""
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QFrame, QSizePolicy, QVBoxLayout, QWidget
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtWidgets import QFrame, QMenu, QPushButton, QSizePolicy, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.plots.outing.plan import PlanView
 from slopebeat.session.session import Session
-from slopebeat.window.outing.plan_backdrop import PlanBackdropButton
-from slopebeat.window.widgets.parts import button, explained_by, label, row
+from slopebeat.window.widgets.page_file import FileDialog
+from slopebeat.window.widgets.parts import REST, button, explained_by, holder, label, row, stacked
 from slopebeat.window.widgets.wrapping_row import WrappingRow
+
+ELEVATIONS = "(*.hgt *.HGT *.tif *.tiff *.TIF *.TIFF)"
+TILES = "(*.mbtiles *.MBTILES)"
+
+
+class PlanBackdropButton(QPushButton):
+    """A button that opens the menu; what is chosen is kept for every outing."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(tr("Background"), parent)
+        self.setObjectName("flat")
+        self.setToolTip(
+            tr("Own outings, hills and a map from your own files behind the track; no network is used")
+        )
+        self.setAccessibleName(tr("What lies behind the track"))
+        self._backdrop = session.backdrop
+        menu = QMenu(self)
+        menu.setToolTipsVisible(True)
+        menu.aboutToShow.connect(self.fill)
+        self.setMenu(menu)
+        self.fill()
+
+    def fill(self) -> None:
+        """The choices as they stand."""
+        menu, choice = self.menu(), self._backdrop.choice
+        menu.clear()
+        trails = menu.addAction(tr("Own outings as trails"))
+        trails.setCheckable(True)
+        trails.setChecked(choice.trails)
+        trails.toggled.connect(self._backdrop.show_trails)
+        hills, tiles = self._backdrop.show_elevation, self._backdrop.show_tiles
+        for asked, shown, path, kinds, take in (
+            (tr("Hills from an elevation file…"), tr("Hills of {name}"), choice.elevation, ELEVATIONS, hills),
+            (tr("Map from an MBTiles file…"), tr("Map of {name}"), choice.tiles, TILES, tiles),
+        ):
+            if path is not None:
+                there = menu.addAction(shown.format(name=path.name))
+                there.setToolTip(str(path))
+                there.setCheckable(True)
+                there.setChecked(True)
+                there.triggered.connect(lambda _checked=False, take=take: take(None))
+            ask = menu.addAction(asked)
+            ask.triggered.connect(self._asking(asked, kinds, path, take))
+
+    def _asking(
+        self, title: str, kinds: str, path: Path | None, take: Callable[[Path | None], None]
+    ) -> Callable[[], None]:
+        def ask() -> None:
+            files = f"{tr('Files')} {kinds};;{tr('All files')} (*)"
+            folder = "" if path is None else str(path.parent)
+            chosen = FileDialog.ask_to_open(self, title.rstrip("…"), files, folder)
+            if chosen is not None:
+                take(chosen)
+
+        return ask
 
 
 class PlanCard(QFrame):
@@ -22,34 +80,19 @@ class PlanCard(QFrame):
         explained_by("plan_view", self)
         self.plan.setMinimumSize(120, 150)
         self.plan.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
-        heading = row(
-            label(
-                tr("Track"),
-                "heading",
-                tr("A click on the way moves the cursor there and selects the stretch out of band"),
-            ),
-            spacing=6,
-            stretch_last=True,
-        )
-        heading.setContentsMargins(11, 8, 11, 0)
+        tip = tr("A click on the way moves the cursor there and selects the stretch out of band")
         whole = button(
             tr("Whole way"), "flat", tr("Show all of the track again; so does a double click on it")
         )
         whole.clicked.connect(self.plan.show_whole)
-        heading.addStretch(1)
-        heading.addWidget(PlanBackdropButton(session))
-        heading.addWidget(whole)
-        layout = QVBoxLayout(self)
-        # Above the heading as much as the style leaves.
-        layout.setContentsMargins(1, -1, 1, 1)
-        layout.setSpacing(2)
-        layout.addLayout(heading)
-        layout.addWidget(self.plan, 1)
+        title, behind = label(tr("Track"), "heading", tip), PlanBackdropButton(session)
+        heading = row(title, REST, behind, whole, margins=(11, 8, 11, 0), spacing=6)
         self.by = explained_by("plan_view", label("", "caption", wrap=True))
         self.by.setContentsMargins(11, 0, 11, 0)
         self.by.hide()
-        layout.addWidget(self.by)
-        layout.addWidget(_key())
+        # Above the heading as much as the style leaves.
+        parts = (heading, (self.plan, 1), self.by, _key())
+        stacked(*parts, of=self, margins=(1, -1, 1, 1), spacing=2)
         self._session = session
         session.backdrop.changed.connect(self._say_whose)
 
@@ -61,7 +104,6 @@ class PlanCard(QFrame):
 
 
 def _key() -> QWidget:
-    key = explained_by("at_band", QWidget())
     words = (
         ("above", tr("wide: above")),
         ("inside", tr("thin: in band")),
@@ -69,5 +111,4 @@ def _key() -> QWidget:
     )
     layout = WrappingRow(*(label(text, name) for name, text in words), spacing=10)
     layout.setContentsMargins(11, 0, 11, 6)
-    key.setLayout(layout)
-    return key
+    return explained_by("at_band", holder(layout))

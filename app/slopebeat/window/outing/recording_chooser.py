@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QMenuBar, QWidget
+from PySide6.QtWidgets import QCheckBox, QMenuBar, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.recording import Recording, title_of
+from slopebeat.window.widgets.boxes import choice_box
+from slopebeat.window.widgets.parts import row
 
 if TYPE_CHECKING:
     from slopebeat.session.library.acts import Reviewed
@@ -21,15 +23,11 @@ class RecordingChooser(QWidget):
         super().__init__()
         self._outing = session.outing
         self._bar = bar
-        self.box = QComboBox()
-        self.box.setAccessibleName(tr("Recordings that are open"))
-        self.box.setToolTip(tr("Which of the recordings that are open is shown"))
-        corner = QHBoxLayout(self)
-        corner.setContentsMargins(0, 3, 12, 1)
+        which = tr("Which of the recordings that are open is shown")
+        self.box = choice_box(tr("Recordings that are open"), which)
         self.reviewed = QCheckBox(tr("Reviewed"))
         self.reviewed.setToolTip(tr("Ticked off: Ctrl+Shift+J, or with Ctrl+J on to the next of the week"))
-        corner.addWidget(self.reviewed)
-        corner.addWidget(self.box)
+        row(self.reviewed, self.box, of=self, margins=(0, 3, 12, 1), spacing=None, stretch_last=True)
         self.hide()
         self._tick = reviewed
         self._tick.changed.connect(self._fill)

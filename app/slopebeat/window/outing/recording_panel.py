@@ -6,16 +6,7 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import (
-    QCheckBox,
-    QComboBox,
-    QGridLayout,
-    QHBoxLayout,
-    QPushButton,
-    QScrollArea,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QPushButton, QScrollArea, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Mark, MarkState, Reason
@@ -30,7 +21,7 @@ from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.outing.time_zone import TimeZoneChoice, decide, entered_of_outing, shown_recording
-from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row
+from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row, scroll_down, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import Column
 
@@ -127,22 +118,11 @@ class DoubtsPanel(QWidget):
         self._connect(self.accept, Qt.Key.Key_A, doubts.accept)
         self._connect(self.reject, Qt.Key.Key_R, doubts.reject)
         self._connect(self.remove, Qt.Key.Key_Delete, doubts.remove)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(14, 5, 14, 5)
-        layout.setSpacing(4)
-        layout.addLayout(
-            row(
-                label(tr("Doubted stretches"), "heading", tr(HINT)),
-                self.accept,
-                self.reject,
-                self.remove,
-                spacing=6,
-            )
-        )
-        layout.addWidget(self.nothing)
-        layout.addWidget(self.table, 1)
+        heading = label(tr("Doubted stretches"), "heading", tr(HINT))
+        acts = row(heading, self.accept, self.reject, self.remove, spacing=6)
         self.words = label(tr(HINT), "caption", wrap=True)
-        layout.addWidget(self.words)
+        parts = (acts, self.nothing, (self.table, 1), self.words)
+        stacked(*parts, of=self, margins=(14, 5, 14, 5), spacing=4)
         self.table.rows.modelReset.connect(self._show)
         self.table.selectionModel().selectionChanged.connect(self._show)
         self._show()
@@ -221,24 +201,11 @@ class RecordingPanel(QWidget):
         explained_by("doubts", self.doubts)
         explained_by("sport", self.done)
         self.remarks = Sentences(tr("Remarks on the recording"))
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(0)
-        layout_of_words = QVBoxLayout()
-        layout_of_words.setSpacing(0)
-        layout_of_words.addWidget(self.done)
-        layout_of_words.addWidget(self.elevation, 1)
-        layout.addLayout(layout_of_words, 2)
-        layout.addWidget(self.doubts, 5)
-        remarked = QVBoxLayout()
-        remarked.setSpacing(0)
         self.zone = TimeZoneChoice(session)
-        placed = row(label(tr("Time zone"), "heading"), self.zone, spacing=8, stretch_last=True)
-        placed.setContentsMargins(14, 8, 8, 0)
-        placed.setStretch(1, 1)
-        remarked.addLayout(placed)
-        remarked.addWidget(self.remarks, 1)
-        layout.addLayout(remarked, 3)
+        placed = row(label(tr("Time zone"), "heading"), (self.zone, 1), margins=(14, 8, 8, 0))
+        left = stacked(self.done, (self.elevation, 1), spacing=0)
+        right = stacked(placed, (self.remarks, 1), spacing=0)
+        row((left, 2), (self.doubts, 5), (right, 3), of=self, spacing=0)
         self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.display.changed
         )
@@ -256,17 +223,12 @@ class Sentences(QScrollArea):
     def __init__(self, heading: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._heading = heading
-        self.setWidgetResizable(True)
-        self.setMinimumHeight(LEAST_PX)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName(heading)
+        scroll_down(self, heading).setMinimumHeight(LEAST_PX)
 
     def say(self, lines: list[str]) -> None:
         page = GrowingPage()
-        column = QVBoxLayout(page)
-        column.setContentsMargins(14, 8, 14, 8)
-        column.setSpacing(4)
-        column.addWidget(label(self._heading, "heading", wrap=True))
+        heading = label(self._heading, "heading", wrap=True)
+        column = stacked(heading, of=page, margins=(14, 8, 14, 8), spacing=4)
         for line in lines:
             text = label(line, wrap=True)
             text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
