@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
-from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtCore import QMimeData, QObject, QPoint, QPointF, Qt, QUrl, SignalInstance
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
@@ -28,6 +28,16 @@ def next_review(session: Session, qtbot: QtBot) -> Iterator[None]:
     with qtbot.waitSignal(session.outing.reviewed, timeout=WAIT_MS):
         yield
     wait_drawn(session, qtbot)
+
+
+@contextmanager
+def heard(signal: SignalInstance, slot: Callable[[], object]) -> Iterator[None]:
+    """Call this at each signal, but not once another test has the window."""
+    held = signal.connect(slot)
+    try:
+        yield
+    finally:
+        QObject.disconnect(held)
 
 
 def review_of(window: MainWindow) -> Review:

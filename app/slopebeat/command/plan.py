@@ -244,15 +244,8 @@ def _loop(text: str | None) -> tuple[float, float] | None:
 
 def as_text(plan: RoutePlan) -> str:
     """The plan as a page of text."""
-    lines = [
-        words.heading(plan),
-        "",
-        words.what_to_expect(plan),
-        "",
-        *_strategies(plan),
-        "",
-        *_climbs(plan.climbs),
-    ]
+    head = (words.heading(plan), "", words.what_to_expect(plan), "")
+    lines = [*head, *_strategies(plan), "", *_climbs(plan.climbs)]
     if plan.laps:
         lines += ["", *(_laps(each) for each in plan.laps)]
     if plan.rule_of_thumb_s is not None:

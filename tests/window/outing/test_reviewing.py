@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from helpers.checks import not_none
 from helpers.patience import WAIT_MS, WAIT_S
-from helpers.window_acts import next_review, review_of, wait_drawn
+from helpers.window_acts import heard, next_review, review_of, wait_drawn
 from slopebeat.model.marks import Channel, Mark
 from slopebeat.model.notes import Note
 from slopebeat.model.people import Aim
@@ -120,13 +120,17 @@ def test_the_review_runs_beside_the_window_and_only_the_last_one_counts(
 
     monkeypatch.setattr(ride.session.outing, "_reviewer", reviewer)
     shown: list[int] = []
-    ride.session.outing.reviewed.connect(lambda: shown.append(not_none(review_of(ride).aim.band).upper_bpm))
-    ride.page.aim.band.upper_edge.setValue(140)
-    qtbot.waitUntil(lambda: len(threads) == 1, timeout=WAIT_MS)
-    ride.page.aim.band.upper_edge.setValue(145)
-    qtbot.waitUntil(lambda: shown == [145], timeout=WAIT_MS)
-    first_may_end.set()
-    qtbot.waitUntil(lambda: ride.session.background.idle, timeout=WAIT_MS)
+
+    def show() -> None:
+        shown.append(not_none(review_of(ride).aim.band).upper_bpm)
+
+    with heard(ride.session.outing.reviewed, show):
+        ride.page.aim.band.upper_edge.setValue(140)
+        qtbot.waitUntil(lambda: len(threads) == 1, timeout=WAIT_MS)
+        ride.page.aim.band.upper_edge.setValue(145)
+        qtbot.waitUntil(lambda: shown == [145], timeout=WAIT_MS)
+        first_may_end.set()
+        qtbot.waitUntil(lambda: ride.session.background.idle, timeout=WAIT_MS)
     assert shown == [145]
     assert threading.main_thread() not in threads
 

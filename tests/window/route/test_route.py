@@ -19,7 +19,7 @@ from helpers.checks import not_none
 from helpers.earlier_outings import keep_teachers
 from helpers.own_home import use_home
 from helpers.patience import WAIT_MS
-from helpers.window_acts import drop
+from helpers.window_acts import drop, heard
 from helpers.window_state import state_of
 from slopebeat.analysis.route.plan import RoutePlan, StrategyName
 from slopebeat.library.store import Library
@@ -182,10 +182,10 @@ def test_cautions_stand_on_the_page(planned: MainWindow) -> None:
 
 def test_an_edit_of_the_target_plans_again_and_only_once(planned: MainWindow, qtbot: QtBot) -> None:
     planning, made = planned.session.route, []
-    planning.planned.connect(lambda: made.append(planning.plan))
-    for minutes in (30, 60, 90):
-        page(planned).entry.target.setValue(minutes)
-    settle(planned, qtbot)
+    with heard(planning.planned, lambda: made.append(planning.plan)):
+        for minutes in (30, 60, 90):
+            page(planned).entry.target.setValue(minutes)
+        settle(planned, qtbot)
     assert len(made) == 1
     assert not_none(made[0]).target_s == 5400.0
     assert "1 h 30 min" in page(planned).answer.text()
