@@ -55,7 +55,7 @@ class Session(PageStates):
         self.settings = settings or Settings()
         self.display = Display(self.settings, self)
         self.background = Background(self)
-        self.aim = AimState(self.settings.entered, self)
+        self.aim = AimState(self.settings.content.entered, self)
         self.steps = Steps(self, lambda: self.aim.trying)
         self.opening = Opening(self.background, reader, self._held, self)
         self.outing = OpenOuting(self.background, self.aim, self.steps, in_stages(), self)
@@ -63,7 +63,7 @@ class Session(PageStates):
         self.keeping = AutoSave(self.outing, self.aim, self)
         self.history = History(self)
         self.doubts = Doubts(self.outing, self.history, self)
-        self.notes = Notes(self.outing, self.history, self.settings.author, self)
+        self.notes = Notes(self.outing, self.history, self.settings.content.author, self)
         self.selection, self.measuring = Selection(self), Measuring(self)
         self.visible, self.cursor = VisibleRange(self, self.selection), Cursor(self)
         self.charts = ChartChoice(self)
@@ -79,7 +79,7 @@ class Session(PageStates):
         self.library.kept.read.connect(self._show_kept)
         # The verdicts on the months are sentences with figures in them.
         self.display.changed.connect(self._tell_months)
-        self.notes.author_changed.connect(lambda: self.settings.remember_author(self.notes.author))
+        self.notes.author_changed.connect(lambda: self.settings.keep(author=self.notes.author))
         self.keeping.failed.connect(self.notes.failed)
         self.keeping.library_changed.connect(self.library.outing_changed)
         for told in (self.library.opened.opened, self.library.work.imported, self.library.corrected):

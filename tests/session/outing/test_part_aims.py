@@ -93,4 +93,4 @@ def test_a_ride_by_itself_has_the_users_own_band(qapp: object) -> None:
     desk = Desk(Sport.CYCLING)
     desk.enter(100, 120)
     assert desk.aim.own.choice.lower_bpm == 100
-    assert desk.settings.bike_band is None
+    assert desk.settings.content.bike_band is None

@@ -257,7 +257,7 @@ def test_enter_opens_an_outing_with_the_band_of_its_day_and_two_are_compared(
     assert (review.aim.band.lower_bpm, review.aim.band.upper_bpm) == (112, 131)
     assert review.aim.target_s == 45 * 60.0  # 90 prescribed minutes in two sessions
     assert library_window.stack.currentWidget() is library_window.page
-    assert library_window.session.settings.entered.choice.lower_bpm is None
+    assert library_window.session.settings.content.entered.choice.lower_bpm is None
     library_window.library.show_library()
     table.pick_outings((real[0].identity, real[1].identity))
     with qtbot.waitSignal(library.kept.compared, timeout=WAIT_MS):
