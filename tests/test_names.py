@@ -17,7 +17,6 @@ ROLES = {
     "as_values",
     # The errors of the lowest layer are worded there, by the few names it knows.
     "key_name",
-    # Pictures and whole reports are both written as PDF.
 }
 """Functions that several modules have because they are the same to each of them."""
 
