@@ -59,7 +59,7 @@ class Session(PageStates):
         self.steps = Steps(self, lambda: self.aim.trying)
         self.opening = Opening(self.background, reader, self._held, self)
         self.outing = OpenOuting(self.background, self.aim, self.steps, in_stages(), self)
-        self.part_aims = PartAims(self.outing, self.aim, self.settings, self)
+        self.part_aims = PartAims(self.outing, self.aim, lambda: self.settings.content.bike_band, self)
         self.keeping = AutoSave(self.outing, self.aim, self)
         self.history = History(self)
         self.doubts = Doubts(self.outing, self.history, self)
@@ -80,6 +80,7 @@ class Session(PageStates):
         # The verdicts on the months are sentences with figures in them.
         self.display.changed.connect(self._tell_months)
         self.notes.author_changed.connect(lambda: self.settings.keep(author=self.notes.author))
+        self.part_aims.bike_band_entered.connect(lambda choice: self.settings.keep(bike_band=choice))
         self.keeping.failed.connect(self.notes.failed)
         self.keeping.library_changed.connect(self.library.outing_changed)
         for told in (self.library.opened.opened, self.library.work.imported, self.library.corrected):
