@@ -17,8 +17,6 @@ ROLES = {
     "as_values",
     # The errors of the lowest layer are worded there, by the few names it knows.
     "key_name",
-    # Pictures and whole reports are both written as PDF.
-    "write_pdf",
 }
 """Functions that several modules have because they are the same to each of them."""
 

@@ -142,6 +142,8 @@ class WeekBoard(QObject):
             self._drafts[key] = text
 
     def _start_over(self) -> None:
+        # What is still being read is of the library before.
+        self._latest.drop()
         self.queue, self.board = (), Board(monday_of(self._today()), self._today())
         self._plans.clear()
         self._drafts.clear()

@@ -207,3 +207,20 @@ def test_the_sentence_is_saved_as_a_letter_with_what_was_typed(
     text = (tmp_path / "guide.txt").read_text(encoding="utf-8")
     assert "Two easy hours by the lake." in text
     assert "Guide" in text
+
+
+def test_a_week_still_being_read_is_not_shown_in_another_library(
+    page: WeekPage, window: MainWindow, qtbot: QtBot, tmp_path: Path
+) -> None:
+    board, library, empty = window.weeks.board, window.session.library, tmp_path / "empty.sqlite3"
+    Library.create(empty).close()
+    assert len(board.board.rows) == len(ROLES)
+    board.load()
+    assert not board.up_to_date
+    library.opened.opened.emit()
+    assert board.up_to_date
+    library.open(empty)
+    qtbot.waitUntil(lambda: not_none(library.opened.library).path == empty, timeout=WAIT_MS)
+    rest(window, qtbot)
+    assert board.board.rows == ()
+    assert page.table.model().rowCount() == 0

@@ -20,7 +20,7 @@ from slopebeat.session.background import Background, Latest
 if TYPE_CHECKING:
     from slopebeat.library.results import KeptEvidence
     from slopebeat.model.outing.notebooks import Notebook
-    from slopebeat.review.earlier import Again, EarlierOutings
+    from slopebeat.review.earlier import EarlierOutings
     from slopebeat.review.outing import Review
     from slopebeat.review.stages import Stages
     from slopebeat.session.outing.aim import AimState
@@ -81,7 +81,7 @@ class OpenOuting(QObject):
         self._reviewer = reviewer
         self._wanted_again = False
         self._waiting: Review | None = None
-        self._earlier: EarlierOutings | None = None
+        self._past: Callable[[], EarlierOutings] | None = None
         self._whose: Callable[[], Earlier | None] = _nobody
         self._decided: dict[int, tuple[Mark, ...]] = {}
         self._notes: dict[int, tuple[Note, ...]] = {}
@@ -176,30 +176,23 @@ class OpenOuting(QObject):
         self._latest.drop()
         self._wanted_again = False
         if not self._aim.trying:
-            self._waiting, self._earlier = None, None
-        earlier = self._whose()
+            self._waiting, self._past = None, _read_once(self._whose())
+        past = self._past
         recording, aim, marks, notes = self.recordings[self.index], self._aim.aim, self.marks, self.notes
 
         def work(progress: Callable[[float], None]) -> Review:
             review = self._reviewer(recording, aim, marks, notes)
-            if earlier is None:
+            if past is None:
                 return review
             again = None if marks is not None else lambda more: self._reviewer(recording, aim, more, notes)
-            return self._with_earlier(review, earlier, again)
+            try:
+                earlier = past()
+            except UserError:
+                return review  # A library that cannot be read says so where it is listed.
+            return earlier.speak(review, again)
 
         self._latest.start(work, self._show)
         self.busy_changed.emit(not self._aim.trying)
-
-    def _with_earlier(self, review: Review, earlier: Earlier, again: Again | None) -> Review:
-        """The review with what earlier outings say, which are read once for all bands of a drag."""
-        from slopebeat.review.earlier import EarlierOutings
-
-        try:
-            past = self._earlier if self._earlier is not None else EarlierOutings(earlier())
-        except UserError:
-            return review  # A library that cannot be read says so where it is listed.
-        self._earlier = past
-        return past.speak(review, again)
 
     def _show(self, review: Review) -> None:
         """Show a review, once the one before is drawn to its end: a drag would starve what is drawn last."""
@@ -232,6 +225,23 @@ class OpenOuting(QObject):
         if not isinstance(error, UserError):
             raise error
         self.failed.emit(str(error))
+
+
+def _read_once(earlier: Earlier | None) -> Callable[[], EarlierOutings] | None:
+    """What earlier outings say, read when first asked for and kept for all bands of a drag.
+
+    Work that was dropped may still be reading for another athlete: what it reads stays its own.
+    """
+    if earlier is None:
+        return None
+
+    @cache
+    def read() -> EarlierOutings:
+        from slopebeat.review.earlier import EarlierOutings
+
+        return EarlierOutings(earlier())
+
+    return read
 
 
 def _titled(recording: Recording, book: Notebook | None) -> Recording:
