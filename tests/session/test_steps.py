@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
 from helpers.patience import WAIT_MS
@@ -104,3 +105,20 @@ def test_what_is_read_waits_while_a_hand_moves_and_then_shows_the_last(qtbot: Qt
     steps.seldom(read)
     qtbot.waitUntil(lambda: steps.idle, timeout=WAIT_MS)
     assert [what for what, _ in told].count("read") == 3
+
+
+def test_layouts_around_a_word_that_grew_have_settled_before_anything_else_comes(qtbot: QtBot) -> None:
+    page, inner, words, below = QWidget(), QWidget(), QLabel("a"), QLabel("below")
+    qtbot.addWidget(page)
+    QVBoxLayout(inner).addWidget(words)
+    around = QVBoxLayout(page)
+    around.addWidget(inner)
+    around.addWidget(below)
+    around.addStretch(1)
+    page.resize(200, 400)
+    with qtbot.waitExposed(page):
+        page.show()
+    before, steps = below.y(), Steps()
+    steps.later(lambda: words.setText("a\nb\nc"))
+    steps._run_next()
+    assert below.y() > before

@@ -26,7 +26,7 @@ def _never() -> bool:
 
 
 class Steps(QObject):
-    """Runs acts in order, one in each turn of the event loop.
+    """Runs acts in order, one in each turn of the event loop; layouts have settled before it is painted.
 
     An act reads what it draws when its turn comes. One that is wanted again before that waits anew: the
     drawing of the newest review takes the place of what is left of the older one.
@@ -124,15 +124,14 @@ class Steps(QObject):
             act()
             if perf_counter() - begun > TOGETHER_S:
                 break
-        if self.together:
-            _lay_out()
+        _lay_out()
 
 
 def _lay_out() -> None:
     """Let all layouts settle before anything is painted.
 
-    Each tells the one around it by an event of its own; painted between them, the same table and bar would
-    be painted three times for one review.
+    Each tells the one around it by an event of its own; painted between them, the same charts, table and bar
+    would be painted three times for one act.
     """
     for _ in range(NESTED):
         QCoreApplication.sendPostedEvents(None, QEvent.Type.LayoutRequest.value)
