@@ -37,14 +37,14 @@ def test_settings(tmp_path: Path) -> None:
     path = tmp_path / "settings.json"
     shutil.copyfile(FILES / "settings.json", path)
     found = Settings(path)
-    assert found.entered == ENTERED
+    assert found.content.entered == ENTERED
     assert found.recent == (Path(NOT_UTF8), Path("/home/warden/Hüttenweg.fit"))
-    assert found.author is Author.COACH
-    assert found.preferences == Preferences(Units.IMPERIAL, "de", Appearance.DARK, 120)
-    assert found.layout == LAYOUT
+    assert found.content.author is Author.COACH
+    assert found.content.preferences == Preferences(Units.IMPERIAL, "de", Appearance.DARK, 120)
+    assert found.content.layout == LAYOUT
     assert not list(tmp_path.glob("*damaged*"))
-    found.remember_author(Author.ATHLETE)
-    found.remember_author(Author.COACH)
+    found.keep(author=Author.ATHLETE)
+    found.keep(author=Author.COACH)
     before, after = (json.loads(each.read_bytes()) for each in (FILES / "settings.json", path))
     for section in ("band", "preferences"):
         # This version says more, and nothing else.
@@ -140,13 +140,17 @@ def test_any_settings_come_back(
     path.unlink(missing_ok=True)
     first = Settings(path)
     first.remember_aim(entered)
-    first.remember_preferences(wanted)
-    first.remember_layout(layout)
-    first.remember_author(author)
+    first.keep(preferences=wanted)
+    first.keep(layout=layout)
+    first.keep(author=author)
     first.remember_file(file)
     again = Settings(path)
-    assert (again.entered, again.preferences, again.layout) == (entered, wanted, layout)
-    assert (again.author, again.recent) == (author, (file,))
+    assert (again.content.entered, again.content.preferences, again.content.layout) == (
+        entered,
+        wanted,
+        layout,
+    )
+    assert (again.content.author, again.recent) == (author, (file,))
 
 
 @given(

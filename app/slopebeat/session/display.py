@@ -44,7 +44,7 @@ class Display(QObject):
 
     @property
     def preferences(self) -> Preferences:
-        return self._settings.preferences
+        return self._settings.content.preferences
 
     def begin(self, locale: QLocale | None = None) -> str:
         """Put units, language and decimal sign in force, before anything is shown.
@@ -67,7 +67,7 @@ class Display(QObject):
         before = self.preferences
         if wanted == before:
             return
-        self._settings.remember_preferences(wanted)
+        self._settings.keep(preferences=wanted)
         units = system_in_force(wanted.units, locale or QLocale.system())
         if units is not measures.system() or self._pace() is not measures.pace_in_force():
             measures.use_system(units)

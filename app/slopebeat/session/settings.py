@@ -130,12 +130,13 @@ class Content:
     drift_threshold_percent: Annotated[float, _within(THRESHOLD_PERCENT)] = DEFAULT_DRIFT_THRESHOLD_PERCENT
     recent: tuple[Path, ...] = ()
     author: Author = Author.ATHLETE
+    """The role that wrote the last note."""
     preferences: Preferences = field(default_factory=Preferences)
     layout: Layout = Layout()
     joined: tuple[str, ...] = ()
     apart: tuple[str, ...] = ()
     bike_band: BandChoice | None = None
-    """Of the parts on a bike, once one was entered there for itself."""
+    """How the band of parts on a bike is found, once one was entered there for itself."""
 
     @property
     def entered(self) -> Entered:
@@ -178,86 +179,56 @@ def default_path() -> Path:
 
 
 class Settings:
-    """A small JSON file. What is damaged in it falls back to its default, and the file is set aside."""
+    """A small JSON file with the ``content``, changed by :meth:`keep`.
+
+    What is damaged in it falls back to its default, and the file is set aside.
+    """
 
     def __init__(self, path: Path | None = None) -> None:
         self.path = path or default_path()
-        self._content = Content()
+        self.content = Content()
         self._load()
-
-    @property
-    def entered(self) -> Entered:
-        return self._content.entered
 
     @property
     def recent(self) -> tuple[Path, ...]:
         """The files opened last, the latest first."""
-        return self._content.recent[:MOST_RECENT]
-
-    @property
-    def preferences(self) -> Preferences:
-        return self._content.preferences
-
-    @property
-    def author(self) -> Author:
-        """The role that wrote the last note."""
-        return self._content.author
-
-    @property
-    def layout(self) -> Layout:
-        return self._content.layout
+        return self.content.recent[:MOST_RECENT]
 
     def remember_aim(self, entered: Entered) -> None:
-        self._keep(**of_entered(entered))
-
-    @property
-    def bike_band(self) -> BandChoice | None:
-        """How the band of parts on a bike is found, where it was entered for itself."""
-        return self._content.bike_band
-
-    def remember_bike_band(self, choice: BandChoice) -> None:
-        self._keep(bike_band=choice)
+        self.keep(**of_entered(entered))
 
     def remember_file(self, path: Path) -> None:
         full = path.absolute()
         others = [known for known in self.recent if known != full]
-        self._keep(recent=(full, *others)[:MOST_RECENT])
+        self.keep(recent=(full, *others)[:MOST_RECENT])
 
     def joined(self, start: str) -> bool | None:
         """Whether the recording that began then belongs to the one before it; None where nobody said."""
-        if start in self._content.joined:
+        if start in self.content.joined:
             return True
-        return False if start in self._content.apart else None
+        return False if start in self.content.apart else None
 
     def remember_joined(self, said: Mapping[str, bool | None]) -> None:
         """Keep what was said of recordings; the oldest are forgotten."""
         kept = {
-            name: [s for s in getattr(self._content, name) if s not in said] for name in ("joined", "apart")
+            name: [s for s in getattr(self.content, name) if s not in said] for name in ("joined", "apart")
         }
         for start, together in said.items():
             if together is not None:
                 kept["joined" if together else "apart"].append(start)
-        self._keep(**{name: tuple(each[-MOST_DECISIONS:]) for name, each in kept.items()})
+        self.keep(**{name: tuple(each[-MOST_DECISIONS:]) for name, each in kept.items()})
 
-    def remember_author(self, author: Author) -> None:
-        self._keep(author=author)
-
-    def remember_preferences(self, preferences: Preferences) -> None:
-        self._keep(preferences=preferences)
-
-    def remember_layout(self, layout: Layout) -> None:
-        self._keep(layout=layout)
-
-    def _keep(self, **changes: Any) -> None:
-        content = replace(self._content, **changes)
-        if content != self._content:
-            self._content = content
+    def keep(self, **changes: Any) -> None:
+        """Remember these fields of the content from now on, in the file, too."""
+        content = replace(self.content, **changes)
+        if content != self.content:
+            self.content = content
             self._save()
 
     def _load(self) -> None:
         damaged: list[str] = []
         try:
-            self._content = read_content(self.path.read_text(encoding="utf-8"), damaged)
+            self.content = read_content(self.path.read_text(encoding="utf-8"), damaged)
         except FileNotFoundError:
             return
         except (OSError, UnicodeDecodeError) as error:
@@ -290,7 +261,7 @@ class Settings:
     def _save(self) -> None:
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
-            text = encode({"version": VERSION, **to_builtins(self._content)}, indent=1)
+            text = encode({"version": VERSION, **to_builtins(self.content)}, indent=1)
             write_whole(self.path, text.encode("utf-8"), durable=False)
         except (OSError, UserError) as error:
             _log.info("settings not saved to %s: %s", self.path, error)

@@ -71,7 +71,7 @@ def test_everything_entered_comes_back_after_a_restart(tmp_path: Path) -> None:
     first.remember_aim(ENTERED)
     first.remember_file(tmp_path / "a.fit")
     again = Settings(path)
-    assert again.entered == ENTERED
+    assert again.content.entered == ENTERED
     assert again.recent == (tmp_path / "a.fit",)
 
 
@@ -89,10 +89,8 @@ def saved(path: Path) -> dict[str, Any]:
     settings = Settings(path)
     settings.remember_aim(ENTERED)
     settings.remember_file(path.with_name("a.fit"))
-    settings.remember_preferences(Preferences(Units.IMPERIAL, "de", Appearance.DARK, 120))
-    settings.remember_layout(
-        Layout((1200, 800), True, (900, 300), (500, 200), 2, Along.DISTANCE, Rate.VERTICAL)
-    )
+    settings.keep(preferences=Preferences(Units.IMPERIAL, "de", Appearance.DARK, 120))
+    settings.keep(layout=Layout((1200, 800), True, (900, 300), (500, 200), 2, Along.DISTANCE, Rate.VERTICAL))
     content: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
     return content
 
@@ -100,9 +98,9 @@ def saved(path: Path) -> dict[str, Any]:
 def test_preferences_and_layout_come_back_after_a_restart(tmp_path: Path) -> None:
     saved(tmp_path / "settings.json")
     again = Settings(tmp_path / "settings.json")
-    assert again.preferences == Preferences(Units.IMPERIAL, "de", Appearance.DARK, 120)
-    assert again.layout.shares_px == (500, 200)
-    assert (again.layout.along, again.layout.rate) == (Along.DISTANCE, Rate.VERTICAL)
+    assert again.content.preferences == Preferences(Units.IMPERIAL, "de", Appearance.DARK, 120)
+    assert again.content.layout.shares_px == (500, 200)
+    assert (again.content.layout.along, again.content.layout.rate) == (Along.DISTANCE, Rate.VERTICAL)
 
 
 @pytest.mark.parametrize(
@@ -125,8 +123,8 @@ def test_settings_that_hold_words_are_read_and_written_again_with_names(
     content["layout"] |= {"along": "distance", "rate": "vertical speed"}
     path.write_text(json.dumps(content), encoding="utf-8")
     old = Settings(path)
-    assert old.entered.choice.method is method
-    assert (old.layout.along, old.layout.rate) == (Along.DISTANCE, Rate.VERTICAL)
+    assert old.content.entered.choice.method is method
+    assert (old.content.layout.along, old.content.layout.rate) == (Along.DISTANCE, Rate.VERTICAL)
     assert not list(tmp_path.glob("*damaged*"))
     old.remember_file(path.with_name("b.fit"))
     written = json.loads(path.read_text(encoding="utf-8"))
@@ -139,7 +137,7 @@ def test_settings_that_are_no_settings_are_set_aside_with_one_line(
 ) -> None:
     path = tmp_path / "settings.json"
     path.write_text(content, encoding="utf-8")
-    assert Settings(path).entered == Entered()
+    assert Settings(path).content.entered == Entered()
     assert (tmp_path / "settings.damaged-1.json").read_text(encoding="utf-8") == content
     assert len(caplog.records) == 1
     caplog.clear()
@@ -183,11 +181,11 @@ def test_one_damaged_field_costs_only_itself(
     assert name in line.getMessage()
     caplog.clear()
     kept = {
-        "band": found.entered.choice == sound.entered.choice,
-        "preferences": found.preferences == sound.preferences,
-        "layout": found.layout == sound.layout,
+        "band": found.content.entered.choice == sound.content.entered.choice,
+        "preferences": found.content.preferences == sound.content.preferences,
+        "layout": found.content.layout == sound.content.layout,
         "recent": found.recent == sound.recent,
-        "aim": found.entered.rest == sound.entered.rest,
+        "aim": found.content.entered.rest == sound.content.entered.rest,
     }
     part = name.split(".")[0]
     assert [each for each, same in kept.items() if not same] == [part if part in kept else "aim"]
@@ -222,6 +220,6 @@ def test_settings_nested_without_end_fall_back_and_are_set_aside(
 ) -> None:
     path = tmp_path / "settings.json"
     path.write_text("[" * 100_000, encoding="utf-8")
-    assert Settings(path).entered == Entered()
+    assert Settings(path).content.entered == Entered()
     assert (tmp_path / "settings.damaged-1.json").is_file()
     caplog.clear()

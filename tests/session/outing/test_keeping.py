@@ -351,7 +351,7 @@ def test_decisions_on_an_outing_of_the_library_come_back_and_the_list_follows(
     session.history.undo()
     settled(session, qtbot)
     assert library.outings.marks(outing.identity) is None
-    assert session.settings.entered.rest.load_kg == 0.0, "the user's own aim is kept apart"
+    assert session.settings.content.entered.rest.load_kg == 0.0, "the user's own aim is kept apart"
 
 
 def test_what_comes_into_the_library_for_an_outing_on_screen_is_shown_and_decisions_on_screen_stay(

@@ -35,7 +35,9 @@ class Desk(QObject):
         self.aim = AimState(Entered(choice), self)
         self.outing = Outing(self)
         self.outing.recordings = tuple(_of(sport) for sport in sports)
-        self.parts = PartAims(cast(OpenOuting, self.outing), self.aim, self.settings, self)
+        outing = cast(OpenOuting, self.outing)
+        self.parts = PartAims(outing, self.aim, lambda: self.settings.content.bike_band, self)
+        self.parts.bike_band_entered.connect(lambda choice: self.settings.keep(bike_band=choice))
         self.parts.expect(self.outing.recordings)
         self.outing.chosen.emit()
 
@@ -93,4 +95,4 @@ def test_a_ride_by_itself_has_the_users_own_band(qapp: object) -> None:
     desk = Desk(Sport.CYCLING)
     desk.enter(100, 120)
     assert desk.aim.own.choice.lower_bpm == 100
-    assert desk.settings.bike_band is None
+    assert desk.settings.content.bike_band is None

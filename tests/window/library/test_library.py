@@ -77,7 +77,7 @@ def test_a_first_library_is_made_with_an_athlete_and_is_there_at_the_next_start(
 ) -> None:
     qtbot.mouseClick(window.welcome.library, Qt.MouseButton.LeftButton)
     settle(qtbot, window)
-    dialog = AthleteDialog(window, None, window.session.library.put_athlete)
+    dialog = AthleteDialog(window, None, window.session.library.opened.put_athlete)
     dialog.buttons.button(dialog.buttons.StandardButton.Save).click()
     settle(qtbot, window)
     assert "name" in dialog.problem.text()
@@ -103,7 +103,7 @@ def test_a_first_library_is_made_with_an_athlete_and_is_there_at_the_next_start(
 
 
 def test_a_taken_name_is_refused_in_a_sentence(library_window: MainWindow, qtbot: QtBot) -> None:
-    dialog = AthleteDialog(library_window, None, library_window.session.library.put_athlete)
+    dialog = AthleteDialog(library_window, None, library_window.session.library.opened.put_athlete)
     qtbot.keyClicks(dialog.name, "hut warden")
     dialog.buttons.button(dialog.buttons.StandardButton.Save).click()
     settle(qtbot, library_window)
@@ -114,7 +114,7 @@ def test_switching_the_athlete_shows_the_outings_of_that_one(
     library_window: MainWindow, qtbot: QtBot
 ) -> None:
     session = library_window.session.library
-    session.put_athlete(Athlete("b" * 36, "Trail patrol"))
+    session.opened.put_athlete(Athlete("b" * 36, "Trail patrol"))
     settle(qtbot, library_window)
     assert shown_titles(library_window) == []
     box = library_window.library.page.athlete
@@ -257,7 +257,7 @@ def test_enter_opens_an_outing_with_the_band_of_its_day_and_two_are_compared(
     assert (review.aim.band.lower_bpm, review.aim.band.upper_bpm) == (112, 131)
     assert review.aim.target_s == 45 * 60.0  # 90 prescribed minutes in two sessions
     assert library_window.stack.currentWidget() is library_window.page
-    assert library_window.session.settings.entered.choice.lower_bpm is None
+    assert library_window.session.settings.content.entered.choice.lower_bpm is None
     library_window.library.show_library()
     table.pick_outings((real[0].identity, real[1].identity))
     with qtbot.waitSignal(library.kept.compared, timeout=WAIT_MS):

@@ -67,7 +67,7 @@ def test_an_athlete_entered_while_the_library_is_held_arrives(
     library_window: MainWindow, qtbot: QtBot, tmp_path: Path
 ) -> None:
     library = library_window.session.library
-    dialog = AthleteDialog(library_window, None, library.put_athlete)
+    dialog = AthleteDialog(library_window, None, library.opened.put_athlete)
     ended: list[int] = []
     dialog.finished.connect(ended.append)
     qtbot.keyClicks(dialog.name, "Trail patrol")
@@ -96,7 +96,7 @@ def test_bands_changed_while_the_library_is_held_arrive_in_order(
     with held(tmp_path / "walks.sqlite3"):
         library.entries.put_band(added[0])
         library.entries.put_band(added[1])
-        library.change(added[0].athlete, lambda kept: kept.bands.remove(added[0]))
+        library.opened.change(added[0].athlete, lambda kept: kept.bands.remove(added[0]))
         keep_turning(qtbot)
         assert library.opened.periods == before
     settle(qtbot, library_window)

@@ -45,7 +45,7 @@ def test_an_archive_goes_from_one_library_into_another_with_its_notes(
     monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: archive)
     monkeypatch.setattr(FileDialog, "ask_to_open", lambda *_: archive)
     library = open_library(window, qtbot, tmp_path / "one.sqlite3")
-    window.session.library.put_athlete(Athlete(str(uuid4()), "Hut warden"))
+    window.session.library.opened.put_athlete(Athlete(str(uuid4()), "Hut warden"))
     settle(window, qtbot)
     window.session.library.import_paths([walk_file])
     settle(window, qtbot)
@@ -83,7 +83,7 @@ def test_taking_in_an_archive_shows_its_notes_on_the_outing_that_is_open(
     warden = Athlete(str(uuid4()), "Hut warden")
     for name in ("one.sqlite3", "two.sqlite3"):
         library = open_library(window, qtbot, tmp_path / name)
-        session.library.put_athlete(warden)
+        session.library.opened.put_athlete(warden)
         settle(window, qtbot)
         session.library.import_paths([walk_file])
         settle(window, qtbot)

@@ -126,10 +126,10 @@ def test_keys_move_the_edges(ride: MainWindow, qtbot: QtBot) -> None:
 
 def test_nothing_of_a_drag_is_remembered_before_it_ends(ride: MainWindow, qtbot: QtBot) -> None:
     drag(ride, qtbot, 131, 145)
-    assert ride.session.settings.entered.choice.upper_bpm == 131
+    assert ride.session.settings.content.entered.choice.upper_bpm == 131
     drop(ride, qtbot, 145)
     wait_drawn(ride.session, qtbot)
-    assert abs((ride.session.settings.entered.choice.upper_bpm or 0) - 145) <= 1
+    assert abs((ride.session.settings.content.entered.choice.upper_bpm or 0) - 145) <= 1
 
 
 class Paints(QObject):

@@ -53,7 +53,9 @@ def test_the_threshold_entered_reaches_the_review_and_is_kept(ride: MainWindow, 
     found = review_of(ride).drift_test
     assert found is not None
     assert found.threshold_percent == pytest.approx(3.5)
-    assert Settings(ride.session.settings.path).entered.rest.drift_threshold_percent == pytest.approx(3.5)
+    assert Settings(ride.session.settings.path).content.entered.rest.drift_threshold_percent == pytest.approx(
+        3.5
+    )
 
 
 def test_settings_of_an_earlier_version_get_the_usual_threshold(tmp_path: Path) -> None:
@@ -64,8 +66,8 @@ def test_settings_of_an_earlier_version_get_the_usual_threshold(tmp_path: Path) 
     kept = [line for line in written.splitlines() if "drift_threshold" not in line]
     assert len(kept) == len(written.splitlines()) - 1
     path.write_text("\n".join(kept), encoding="utf-8")
-    assert Settings(path).entered.rest.body_mass_kg == 70.0
-    assert Settings(path).entered.rest.drift_threshold_percent == 5.0
+    assert Settings(path).content.entered.rest.body_mass_kg == 70.0
+    assert Settings(path).content.entered.rest.drift_threshold_percent == 5.0
 
 
 def test_a_band_that_passed_is_kept_for_the_athlete_who_is_named(

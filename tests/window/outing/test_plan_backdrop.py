@@ -113,7 +113,7 @@ def test_hills_and_tiles_lie_where_the_way_is_and_can_be_taken_away(
     assert np.nanmax(north) < place.bottom()
     assert len({picture.pixel(x, y) for x in range(5) for y in range(5)}) == 1
     # Kept for the next start.
-    assert ride.session.settings.preferences.backdrop.elevation is not None
+    assert ride.session.settings.content.preferences.backdrop.elevation is not None
     backdrop.show_elevation(None)
     qtbot.waitUntil(lambda: drawn.relief.pictures == [], timeout=WAIT_MS)
 

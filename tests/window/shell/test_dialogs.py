@@ -115,7 +115,7 @@ def test_the_window_never_opens_larger_than_the_screen(
 ) -> None:
     monkeypatch.setattr(main_window, "room_px", lambda _widget: LOW)
     session = Session()
-    session.settings.remember_layout(Layout(window_px=kept_px))
+    session.settings.keep(layout=Layout(window_px=kept_px))
     window = MainWindow(session, LIGHT)
     qtbot.addWidget(window)
     window.show()

@@ -160,7 +160,7 @@ def test_a_library_and_an_archive_made_under_german_hold_no_german(
 def test_settings_made_under_german_hold_no_words_of_the_screen(tmp_path: Path, german: None) -> None:
     settings = Settings(tmp_path / "settings.json")
     settings.remember_aim(Entered(BandChoice(hr_max_bpm=187)))
-    settings.remember_layout(Layout(along=Along.DISTANCE, rate=Rate.VERTICAL))
+    settings.keep(layout=Layout(along=Along.DISTANCE, rate=Rate.VERTICAL))
     written = json.loads(settings.path.read_text(encoding="utf-8"))
     assert written["band"]["method"] == "MANUAL"
     assert (written["layout"]["along"], written["layout"]["rate"]) == ("DISTANCE", "VERTICAL")

@@ -34,7 +34,7 @@ def test_units_look_and_text_size_are_taken_at_once_and_kept(window: MainWindow)
     assert window.palette().window().color().name() == DARK.window
     window.preferences.text.setValue(130)
     assert small_font().pointSizeF() == pytest.approx(1.3 * SMALL_POINT)
-    kept = Settings(window.session.settings.path).preferences
+    kept = Settings(window.session.settings.path).content.preferences
     assert kept == Preferences(Units.IMPERIAL, "system", Appearance.DARK, 130)
     window.preferences.text.setValue(100)
     choose(window, "look", Appearance.LIGHT)

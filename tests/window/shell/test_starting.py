@@ -44,14 +44,14 @@ def test_a_recording_opened_while_the_page_is_half_made_is_shown_whole(
 
 def test_how_the_page_was_left_outlives_a_start_that_never_shows_it(window: MainWindow, qtbot: QtBot) -> None:
     left = Layout(across_px=(900, 300), shares_px=(500, 200), tab=3)
-    window.session.settings.remember_layout(left)
+    window.session.settings.keep(layout=left)
     again = MainWindow(Session(), LIGHT)
     qtbot.addWidget(again)
     again.close()
     assert again.page_loader.made is None
     third = MainWindow(Session(), LIGHT)
     qtbot.addWidget(third)
-    kept = third.session.settings.layout
+    kept = third.session.settings.content.layout
     assert (kept.across_px, kept.shares_px, kept.tab) == (left.across_px, left.shares_px, left.tab)
     assert third.page.tabs.currentIndex() == left.tab
     third.session.close()

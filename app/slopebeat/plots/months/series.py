@@ -16,7 +16,6 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure
 from slopebeat.model.people import Ground
 from slopebeat.model.track import Array
-from slopebeat.plots.chart import name_view
 from slopebeat.plots.months.chart import DAYS_PER_WEEK, MonthsChart, day_x
 from slopebeat.plots.theme import theme
 from slopebeat.review.months.changes import MonthsFigure
@@ -106,11 +105,6 @@ class SeriesChart(MonthsChart):
     def _draw_anew(self) -> None:
         if self._shown is not None:
             self.show_series(*self._shown)
-
-    def set_name(self, name: str) -> None:
-        """Another name, from the next series on."""
-        self._name = name
-        name_view(self, name)
 
     def show_series(self, months: Months, series: Sequence[Series], note: str = "") -> None:
         """Draw these series of the months, with a note after the key."""

@@ -80,7 +80,7 @@ class PlanBackdrop(QObject):
 
     @property
     def choice(self) -> BackdropChoice:
-        return self._settings.preferences.backdrop
+        return self._settings.content.preferences.backdrop
 
     def show_trails(self, shown: bool) -> None:
         self._choose(replace(self.choice, trails=shown))
@@ -94,7 +94,7 @@ class PlanBackdrop(QObject):
         self._choose(replace(self.choice, tiles=path))
 
     def _choose(self, choice: BackdropChoice) -> None:
-        self._settings.remember_preferences(replace(self._settings.preferences, backdrop=choice))
+        self._settings.keep(preferences=replace(self._settings.content.preferences, backdrop=choice))
         self._asked = True
         self.update()
 

@@ -74,13 +74,6 @@ class Corrections:
         self._opened.ask(read, act)
 
 
-def sport_choice_words(sport: Sport | None) -> str:
-    """What a choice of sports offers."""
-    from slopebeat.review.words.names import key_name
-
-    return tr("As the file says") if sport is None else key_name(sport)
-
-
 Told = Callable[[str], None]
 
 
@@ -143,10 +136,6 @@ class PeopleActs:
         self._opened.ask(act, done, self._tell)
 
 
-Write = Callable[[str, Callable[["Library"], object], Callable[[], None], Callable[[str], None]], None]
-"""Takes an athlete, what to do with the library, what follows, and what to do with a refusal."""
-
-
 @dataclass(eq=False)
 class ExchangeAct:
     """Bands, prescriptions, masses and phases of one athlete; taken back, those that went are there again.
@@ -154,11 +143,11 @@ class ExchangeAct:
     ``on_kept`` and ``on_refused`` are called for the first time it is done only: later nobody waits for it.
     """
 
-    change: Write
+    opened: OpenLibrary
     athlete: str
     gone: tuple[DatedEntry, ...]
     come: tuple[DatedEntry, ...]
-    on_kept: Callable[[], None]
+    on_kept: Callable[[], None] | None
     on_refused: Callable[[str], None]
     tell: Callable[[str], None]
 
@@ -175,11 +164,11 @@ class ExchangeAct:
 
     def do(self) -> None:
         kept, refused = self.on_kept, self.on_refused
-        self.on_kept, self.on_refused = _nothing, self.tell
-        self.change(self.athlete, self._exchanging(self.gone, self.come), kept, refused)
+        self.on_kept, self.on_refused = None, self.tell
+        self.opened.change(self.athlete, self._exchanging(self.gone, self.come), kept, refused)
 
     def undo(self) -> None:
-        self.change(self.athlete, self._exchanging(self.come, self.gone), _nothing, self.tell)
+        self.opened.change(self.athlete, self._exchanging(self.come, self.gone), None, self.tell)
 
     def _exchanging(
         self, gone: tuple[DatedEntry, ...], come: tuple[DatedEntry, ...]
@@ -190,10 +179,10 @@ class ExchangeAct:
 
 
 class Entries:
-    """What has dates, changed through the history; ``change`` writes, ``tell`` says what nobody waits for."""
+    """What has dates, changed through the history; ``tell`` says what nobody waits for."""
 
-    def __init__(self, change: Write, tell: Callable[[str], None], history: History) -> None:
-        self._change, self._tell, self._history = change, tell, history
+    def __init__(self, opened: OpenLibrary, tell: Callable[[str], None], history: History) -> None:
+        self._opened, self._tell, self._history = opened, tell, history
 
     def put_band(
         self,
@@ -222,13 +211,9 @@ class Entries:
             self._history.forget(act)
             (on_refused or self._tell)(sentence)
 
-        rest = (on_kept or _nothing, refused, self._tell)
-        act = ExchangeAct(self._change, athlete, tuple(gone), tuple(come), *rest)
+        rest = (on_kept, refused, self._tell)
+        act = ExchangeAct(self._opened, athlete, tuple(gone), tuple(come), *rest)
         self._history.do(act, lasts=True)
-
-
-def _nothing() -> None:
-    """Follows."""
 
 
 class Reviewed(QObject):

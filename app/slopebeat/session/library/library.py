@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
 from slopebeat.disk.places import DEMO_FILE, data_folder, demo_folder
-from slopebeat.model.people import Athlete
 from slopebeat.session.background import Background
 from slopebeat.session.library.acts import Corrections, Entries, PeopleActs
 from slopebeat.session.library.kept import KeptOutings
@@ -60,7 +59,7 @@ class LibrarySession(QObject):
         self.watch = FolderWatch(folder, self.background, self.opened, self.work, self)
         self.corrections = Corrections(self.opened, self.history, self._corrected)
         self.people = PeopleActs(self.opened, self.history, self._corrected, self.failed.emit)
-        self.entries = Entries(self.change, self.failed.emit, self.history)
+        self.entries = Entries(self.opened, self.failed.emit, self.history)
         self._reload = _once_after(self, RELOAD_EVERY_MS, self._arrived)
         self._changed: list[Library] = []
         self._renew = _once_after(self, RENEW_AFTER_MS, self._review_changed)
@@ -68,6 +67,7 @@ class LibrarySession(QObject):
             part.failed.connect(self.failed)
         self.opened.opened.connect(self.history.clear_lasting)
         self.opened.opened.connect(self._begin)
+        self.opened.edited.connect(self.recompute)
         self.work.progressed.connect(self._progressed)
         self.work.ended.connect(self._arrived)
 
@@ -139,39 +139,8 @@ class LibrarySession(QObject):
         else:
             once()
 
-    def put_athlete(
-        self,
-        athlete: Athlete,
-        on_kept: Callable[[], None] | None = None,
-        on_refused: Callable[[str], None] | None = None,
-    ) -> None:
-        """Keep an athlete; masses change work rates, so what no longer holds is reviewed again."""
-        self.opened.put_athlete(athlete, self._recomputing(on_kept), on_refused)
-
-    def change(
-        self,
-        athlete: str,
-        act: Callable[[Library], object],
-        on_kept: Callable[[], None] | None = None,
-        on_refused: Callable[[str], None] | None = None,
-    ) -> None:
-        """Change what holds for an athlete, and review again the outings it holds for."""
-        self.opened.change(athlete, act, self._recomputing(on_kept), on_refused)
-
-    def _recomputing(self, on_kept: Callable[[], None] | None) -> Callable[[], None]:
-        """What follows when something that results rest on is kept."""
-
-        def kept() -> None:
-            self.recompute()
-            (on_kept or _nothing)()
-
-        return kept
-
-    def remove_outings(self, identities: tuple[str, ...]) -> None:
-        """Remove outings with their files, notes and notebooks, in the background."""
-        self.opened.remove_outings(identities)
-
     def recompute(self) -> None:
+        """Review again what no longer holds, after an edit of what results rest on."""
         library = self.opened.library
         if library is not None:
             self.work.recompute(library)
@@ -237,10 +206,6 @@ class LibrarySession(QObject):
         if self.opened.library is not None:
             self.opened.reload_people()
             self.opened.load_rows()
-
-
-def _nothing() -> None:
-    """Follows."""
 
 
 def _once_after(parent: QObject, wait_ms: int, act: Callable[[], None]) -> QTimer:

@@ -37,12 +37,14 @@ class OpenLibrary(QObject):
     """Reads in the background, keeps what it read, and passes edits on to the library.
 
     ``opened`` says another library is there, ``athlete_changed`` that another athlete is looked at or this
-    one was edited, ``rows_changed`` that the outings differ.
+    one was edited, ``rows_changed`` that the outings differ; ``edited`` that what results rest on was: masses
+    change work rates, bands what counts.
     """
 
     opened = Signal()
     athlete_changed = Signal()
     rows_changed = Signal()
+    edited = Signal()
     failed = Signal(str)
 
     def __init__(self, background: Background, memory: LibraryMemory, parent: QObject | None = None) -> None:
@@ -96,8 +98,7 @@ class OpenLibrary(QObject):
             if library is self.library:
                 self.athletes = found.athletes
                 self._look_at(found.inputs)
-            if on_kept is not None:
-                on_kept()
+            self._edited(on_kept)
 
         self._writer.put(put, take, self._refusal(on_refused))
 
@@ -114,7 +115,7 @@ class OpenLibrary(QObject):
         self,
         athlete: str,
         act: Callable[[Library], object],
-        on_kept: Callable[[], None],
+        on_kept: Callable[[], None] | None = None,
         on_refused: Refused | None = None,
     ) -> None:
         """Change what holds for an athlete: bands, prescriptions, masses, phases; then read it again."""
@@ -129,9 +130,14 @@ class OpenLibrary(QObject):
             if library is self.library and shown:
                 self.inputs = inputs
                 self.athlete_changed.emit()
-            on_kept()
+            self._edited(on_kept)
 
         self._writer.put(write, take, self._refusal(on_refused))
+
+    def _edited(self, on_kept: Callable[[], None] | None) -> None:
+        self.edited.emit()
+        if on_kept is not None:
+            on_kept()
 
     def ask(
         self,

@@ -2,25 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
-from typing import Protocol
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.session.outing.aim import AimState, BandChoice, Entered, aim_of
 from slopebeat.session.outing.outing import OpenOuting
-
-
-class BikeBand(Protocol):
-    """Remembers how the band of parts on a bike is found."""
-
-    @property
-    def bike_band(self) -> BandChoice | None: ...
-
-    def remember_bike_band(self, choice: BandChoice) -> None: ...
 
 
 class PartAims(QObject):
@@ -30,9 +20,14 @@ class PartAims(QObject):
     the rest of what is entered holds for all. It hears of what is chosen before what keeps the load does.
     """
 
-    def __init__(self, outing: OpenOuting, aim: AimState, memory: BikeBand, parent: QObject) -> None:
+    bike_band_entered = Signal(object)
+    """How the band of parts on a bike is found from now on; ``bike_band`` is asked for it."""
+
+    def __init__(
+        self, outing: OpenOuting, aim: AimState, bike_band: Callable[[], BandChoice | None], parent: QObject
+    ) -> None:
         super().__init__(parent)
-        self._outing, self._aim, self._memory = outing, aim, memory
+        self._outing, self._aim, self._bike_band = outing, aim, bike_band
         self._entries: list[Entered] = []
         self._on_bike: list[bool] = []
         self._shown = -1
@@ -47,7 +42,7 @@ class PartAims(QObject):
         self._on_bike = [each.sport.on_bike for each in recordings]
         self._entries, self._shown = list(entries), -1
         if not entries:
-            own, bike = self._aim.entered, None if self._aim.for_now else self._memory.bike_band
+            own, bike = self._aim.entered, None if self._aim.for_now else self._bike_band()
             on_bike = own if bike is None else replace(own, choice=bike)
             self._entries = [on_bike if each else own for each in self._on_bike]
 
@@ -67,7 +62,7 @@ class PartAims(QObject):
             self._aim.band_apart = False
             return
         self._shown = index
-        known = self._memory.bike_band is not None
+        known = self._bike_band() is not None
         self._aim.band_apart = self._on_bike[index] and (known or not all(self._on_bike))
         carried, entered = self._aim.entered.rest, self._entries[index]
         rest = replace(entered.rest, load_kg=carried.load_kg, load_until_s=carried.load_until_s)
@@ -90,7 +85,7 @@ class PartAims(QObject):
                 rest = replace(now.rest, load_kg=entered.rest.load_kg, load_until_s=entered.rest.load_until_s)
                 self._entries[other] = Entered(now.choice if alike or empty else entered.choice, rest)
         if now.choice != before.choice and self._aim.band_apart and not self._aim.for_now:
-            self._memory.remember_bike_band(now.choice)
+            self.bike_band_entered.emit(now.choice)
 
 
 def _without_band(entered: Entered) -> bool:

@@ -20,8 +20,8 @@ from slopebeat.session.background import raise_error
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.parts import (
     button,
-    card,
     explained_by,
+    framed,
     holder,
     label,
     row,
@@ -76,7 +76,7 @@ class GroundPage(QWidget):
         from slopebeat.plots.months.day_levels import DayLevelsChart
 
         made = DayLevelsChart()
-        self._place(explained_by("ground.levels", made), 0)
+        self._grid.addWidget(framed(explained_by("ground.levels", made)), 0, 0)
         return made
 
     @cached_property
@@ -85,14 +85,8 @@ class GroundPage(QWidget):
         from slopebeat.plots.ground.speed_heart import SpeedHeartChart
 
         made = SpeedHeartChart()
-        self._place(explained_by("pass.equal", made), 1)
+        self._grid.addWidget(framed(explained_by("pass.equal", made)), 0, 1)
         return made
-
-    def _place(self, view: QWidget, column: int) -> None:
-        frame, inside = card(0, 0)
-        inside.setContentsMargins(1, 1, 1, 1)
-        inside.addWidget(view)
-        self._grid.addWidget(frame, 0, column)
 
     def _lay_out(self) -> None:
         self._grid = QGridLayout()

@@ -124,7 +124,7 @@ class AthletesDialog(RowsDialog):
         self._read()
 
     def _connect(self) -> None:
-        self.add.clicked.connect(lambda: AthleteDialog.ask(self, None, self._session.put_athlete))
+        self.add.clicked.connect(lambda: AthleteDialog.ask(self, None, self._session.opened.put_athlete))
         self.edit.clicked.connect(self._edit)
         self.table.doubleClicked.connect(self._edit)
         self.remove.clicked.connect(self._remove)
@@ -162,7 +162,7 @@ class AthletesDialog(RowsDialog):
     def _edit(self) -> None:
         chosen = self._chosen()
         if chosen is not None:
-            AthleteDialog.ask(self, chosen, self._session.put_athlete)
+            AthleteDialog.ask(self, chosen, self._session.opened.put_athlete)
 
     def _merge(self, into: Athlete) -> None:
         gone, people = self._chosen(), self._session.people

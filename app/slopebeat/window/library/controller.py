@@ -178,20 +178,16 @@ class LibraryController(QObject):
         self._go_there = True
         self._library.open_demo()
 
-    def add_demo_library(self) -> None:
-        """The same beside demo outings that are on screen: the library waits in its menu."""
-        self._library.open_demo()
-
     def add_athlete(self) -> None:
         from slopebeat.window.library.athletes import AthleteDialog
 
-        AthleteDialog.ask(self._window, None, self._library.put_athlete)
+        AthleteDialog.ask(self._window, None, self._library.opened.put_athlete)
 
     def edit_athlete(self) -> None:
         from slopebeat.window.library.athletes import AthleteDialog
 
         if self._library.opened.athlete is not None:
-            AthleteDialog.ask(self._window, self._library.opened.athlete, self._library.put_athlete)
+            AthleteDialog.ask(self._window, self._library.opened.athlete, self._library.opened.put_athlete)
 
     def show_athletes(self) -> None:
         """Everybody in the library: rename, make one, remove."""

@@ -103,7 +103,7 @@ class ImportActions(QObject):
             if self._library.opened.athlete is None and not whose_is_known:
                 from slopebeat.window.library.athletes import AthleteDialog
 
-                AthleteDialog.ask(self._window, None, self._library.put_athlete)
+                AthleteDialog.ask(self._window, None, self._library.opened.put_athlete)
             if self._library.opened.athlete is not None or whose_is_known:
                 self._library.import_paths(wanted, *load)
 

@@ -36,8 +36,8 @@ from slopebeat.window.library.left_out import LeftOutDialog, LetTeach, act_words
 from slopebeat.window.widgets.page_file import save_page
 from slopebeat.window.widgets.parts import (
     button,
-    card,
     explained_by,
+    framed,
     holder,
     label,
     row,
@@ -47,7 +47,6 @@ from slopebeat.window.widgets.parts import (
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 
 if TYPE_CHECKING:
-    from slopebeat.plots.months.chart import MonthsChart
     from slopebeat.plots.months.series import SeriesChart
     from slopebeat.plots.months.weeks import WeeksChart
     from slopebeat.report.formats import Formats
@@ -79,7 +78,7 @@ class MonthsPage(QWidget):
         from slopebeat.plots.months.weeks import WeeksChart
 
         made = WeeksChart()
-        self._place(explained_by("months.weeks", made), 0, 0)
+        self._grid.addWidget(framed(explained_by("months.weeks", made)), 0, 0)
         return made
 
     @cached_property
@@ -98,17 +97,11 @@ class MonthsPage(QWidget):
         return self._made(explained_by("months.yield", _series_chart(name, with_interval=False)), 1, 1)
 
     def _made(self, chart: SeriesChart, line: int, column: int) -> SeriesChart:
-        self._place(chart, line, column)
+        self._grid.addWidget(framed(chart), line, column)
         chart.picked.connect(self._open)
         # One for good, so that a newer drawing takes the place of an older one.
         self._more[chart] = partial(self._draw_more, chart)
         return chart
-
-    def _place(self, chart: MonthsChart, line: int, column: int) -> None:
-        frame, inside = card(0, 0)
-        inside.setContentsMargins(1, 1, 1, 1)
-        inside.addWidget(chart)
-        self._grid.addWidget(frame, line, column)
 
     def _lay_out(self) -> None:
         self._grid.setSpacing(8)

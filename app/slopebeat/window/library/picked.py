@@ -191,7 +191,7 @@ class RemovalBar(QFrame):
     def _remove(self) -> None:
         wanted = self._wanted
         self.drop()
-        self._library.remove_outings(wanted)
+        self._library.opened.remove_outings(wanted)
 
 
 def _losses(written: WrittenCount) -> list[str]:

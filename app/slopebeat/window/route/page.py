@@ -19,8 +19,8 @@ from slopebeat.window.widgets.notices import WaitingBar
 from slopebeat.window.widgets.parts import (
     REST,
     button,
-    card,
     explained_by,
+    framed,
     holder,
     label,
     row,
@@ -106,10 +106,7 @@ class RoutePage(QWidget):
             (inside, tr("What to know")),
         ):
             self.tabs.addTab(view, name)
-        frame, profile = card(0, 0)
-        profile.setContentsMargins(1, 1, 1, 1)
-        profile.addWidget(self.profile)
-        self.shares.addWidget(frame)
+        self.shares.addWidget(framed(self.profile))
         self.shares.addWidget(self.tabs)
         self.shares.setStretchFactor(0, 1)
         self.shares.setSizes([round(600 * (1 - LOWER_SHARE)), round(600 * LOWER_SHARE)])

@@ -85,7 +85,7 @@ def open_window(paths: Sequence[Path], demo: bool = False) -> MainWindow:
         window.open_demo()
         # The library is built once an outing is drawn: both at a time would make that one late.
         once, steps = Qt.ConnectionType.SingleShotConnection, window.session.steps
-        add = partial(steps.later, window.library.add_demo_library)
+        add = partial(steps.later, window.session.library.open_demo)
         window.session.outing.reviewed.connect(lambda: steps.later(add), once)
     else:
         window.library.start()

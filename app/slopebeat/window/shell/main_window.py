@@ -108,7 +108,7 @@ class MainWindow(QMainWindow):
         self._connect()
         self._fill_recent()
         self._offer_undo()
-        restore_layout(session.settings.layout, self, session)
+        restore_layout(session.settings.content.layout, self, session)
 
     @property
     def page(self) -> OutingPage:
@@ -274,7 +274,8 @@ class MainWindow(QMainWindow):
                 )
                 event.ignore()
                 return
-        self.session.settings.remember_layout(layout_state(self, self.page_loader.layout_now(), self.session))
+        layout = layout_state(self, self.page_loader.layout_now(), self.session)
+        self.session.settings.keep(layout=layout)
         self.session.close()
         event.accept()
 

@@ -31,7 +31,7 @@ class OutingPageLoader(QObject):
     def __init__(self, session: Session, note_actions: NoteActions, stack: QStackedWidget) -> None:
         super().__init__(stack)
         self._session, self._note_actions, self._stack = session, note_actions, stack
-        self._layout = session.settings.layout
+        self._layout = session.settings.content.layout
         self._page: OutingPage | None = None
         self._whole = False
         self._pieces: Iterator[None] = iter(())

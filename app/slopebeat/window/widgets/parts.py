@@ -204,6 +204,14 @@ def card(margin: int = 12, spacing: int = 6, name: str = "card") -> tuple[QFrame
     return frame, stacked(of=frame, margins=(margin, margin - 2, margin, margin), spacing=spacing)
 
 
+def framed(view: QWidget) -> QFrame:
+    """A chart in a frame of its own."""
+    frame, inside = card(0, 0)
+    inside.setContentsMargins(1, 1, 1, 1)
+    inside.addWidget(view)
+    return frame
+
+
 def scroll_down(area: Area, name: str = "", inside: QWidget | None = None) -> Area:
     """Let an area scroll up and down only, and hold this."""
     area.setWidgetResizable(True)
