@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from helpers.checks import not_none
@@ -71,6 +71,33 @@ def rest(window: MainWindow, qtbot: QtBot) -> None:
         return busy and session.steps.idle and session.library.outings.up_to_date and not planning
 
     qtbot.waitUntil(still, timeout=WAIT_MS)
+
+
+def test_the_page_is_made_in_pieces_and_who_goes_elsewhere_stays_there(
+    window: MainWindow, qtbot: QtBot, tmp_path: Path, six: bytes
+) -> None:
+    (tmp_path / "six.sqlite3").write_bytes(six)
+    library = window.session.library
+    library.open(tmp_path / "six.sqlite3")
+    qtbot.waitUntil(lambda: library.opened.library is not None and library.idle, timeout=WAIT_MS)
+    window.library.show_library()
+    rest(window, qtbot)
+    window.weeks.show_week()
+    parts: list[int] = []
+    while not window.weeks._whole:
+        assert window.stack.currentWidget() is window.library.page
+        parts.append(len(not_none(window.weeks._page).findChildren(QWidget)))
+        if len(set(parts)) == 4:
+            window.stack.setCurrentWidget(window.welcome)
+            break
+        window.session.steps._run_next()
+    assert parts[0] == 0
+    assert not window.weeks._whole
+    rest(window, qtbot)
+    assert window.weeks._whole
+    assert window.stack.currentWidget() is window.welcome
+    window.weeks.show_week()
+    assert window.stack.currentWidget() is window.weeks.page
 
 
 def press(window: MainWindow, qtbot: QtBot, key: Qt.Key, held: Qt.KeyboardModifier | None = None) -> None:

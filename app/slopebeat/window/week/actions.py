@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import cached_property, partial
 from typing import TYPE_CHECKING
 
@@ -46,6 +46,8 @@ class WeekActions(QObject):
             session.library.opened, session.outing, session.keeping, session.history, self
         )
         self._page: WeekPage | None = None
+        self._pieces: Iterator[None] = iter(())
+        self._whole = False
         self._go_there = False
         session.library.opened.opened.connect(self._opened)
 
@@ -58,25 +60,48 @@ class WeekActions(QObject):
 
     @property
     def page(self) -> WeekPage:
-        if self._page is None:
-            from slopebeat.window.week.page import WeekPage
+        """The whole page; what is missing of it is made now."""
+        page = self._page or self._begin()
+        for _piece in self._pieces:
+            pass
+        return page
 
-            self._page = WeekPage(self._session, self.board, self.reviewed)
-            self._page.library_requested.connect(self._show_library)
-            self._page.prescription_wanted.connect(self._show_dated)
-            self._page.message.connect(self._notice.say)
-            self._page.letter_wanted.connect(self.save_letter)
-            self._page.report_wanted.connect(self.save_week)
-            self._stack.addWidget(self._page)
-        return self._page
+    def _begin(self) -> WeekPage:
+        from slopebeat.window.week.page import WeekPage
+
+        self._page = page = WeekPage(self._session, self.board, self.reviewed)
+        self._pieces = self._rest(page)
+        return page
+
+    def _rest(self, page: WeekPage) -> Iterator[None]:
+        # In the stack while it is empty: whatever is put into another place takes the look again.
+        self._stack.addWidget(page)
+        yield
+        yield from page.fill()
+        page.library_requested.connect(self._show_library)
+        page.prescription_wanted.connect(self._show_dated)
+        page.message.connect(self._notice.say)
+        page.letter_wanted.connect(self.save_letter)
+        page.report_wanted.connect(self.save_week)
+        self._whole = True
+
+    def _go_through(self, before: QWidget | None) -> Iterator[None]:
+        """To the page once all of it is made, a piece in each turn; who went elsewhere stays there."""
+        yield from self._pieces
+        if self._stack.currentWidget() is before:
+            self._stack.setCurrentWidget(self.page)
 
     def show_week(self) -> None:
         """Go to the week of every athlete; opens the user's own library when none is open."""
         if self._session.library.opened.library is None:
             self._go_there = True
             self._session.library.open()
-        else:
+        elif self._whole:
             self._stack.setCurrentWidget(self.page)
+        else:
+            if self._page is None:
+                self._begin()
+            self._session.steps.through(self._go_through(self._stack.currentWidget()))
 
     def tick_reviewed(self) -> None:
         """Tick the outing on screen off, or take its tick back."""

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from typing import Any
 
 from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QPlainTextEdit, QTabWidget, QWidget
+from PySide6.QtWidgets import QPlainTextEdit, QTabWidget, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.review.cautions import CAUTIONS
@@ -87,24 +87,65 @@ class WeekPage(QWidget):
     message = Signal(str)
 
     def __init__(self, session: Session, board: WeekBoard, reviewed: Reviewed) -> None:
+        """Empty; :meth:`fill` makes what is seen."""
         super().__init__()
         self.setObjectName("page")
-        self._session, self._board = session, board
+        self._session, self._board, self._reviewed = session, board, reviewed
+        self._filling = False
+        # What is picked is painted first: working out the sentence would hold the painting up.
+        self._plan = QTimer(self, interval=PLAN_AFTER_MS, singleShot=True)
+        self._plan.timeout.connect(self._ask_for_plan)
+        self._athlete = ""
+
+    def fill(self) -> Iterator[None]:
+        """Make every part, each in its place; between them the window may take clicks."""
+        column = stacked(of=self, margins=(12, 10, 12, 10), spacing=8)
+        self._fill_head(column)
+        yield
+        self.table = BoardTable()
+        column.addWidget(self.table, 2)
+        below = Splitter(Qt.Orientation.Horizontal)
+        column.addWidget(below, 3)
+        yield
+        self._fill_weeks(below)
+        yield
+        self._fill_coming(below)
+        yield
+        below.setStretchFactor(0, 1)
+        self._connect()
+
+    def _fill_head(self, column: QVBoxLayout) -> None:
+        """Which week it is, and the buttons."""
         self.earlier = button(tr("Earlier week"), "", tr("The week before (left arrow in the table)"))
         self.later = button(tr("Later week"), "", tr("The week after (right arrow in the table)"))
         self.now = button(tr("This week"), "", tr("The week that holds today"))
         self.asked = button(tr("Prescriptions and phases…"), "", tr("Dated, of the athlete picked"))
         self.to_library = button(tr("To the library"), "", tr("The list of outings and the months"))
         self.head = label("", "heading")
-        self.table = BoardTable()
+        parts = (self.earlier, self.head, self.later, self.now, REST, self.asked, self.to_library)
+        column.addLayout(row(*parts))
+
+    def _fill_weeks(self, below: Splitter) -> None:
+        """The weeks of the athlete who is picked."""
+        left, inside = card(0, 4)
+        below.addWidget(left)
+        self.tabs = QTabWidget()
+        self.tabs.setAccessibleName(tr("Weeks and phases"))
+        inside.addWidget(self.tabs, 1)
         self.weeks = RowsTable(tr("The weeks of the athlete"), columns_of(WEEK_FIGURES))
         self.weeks.nothing = tr("No week yet that could be told of.")
         self.weeks.sortByColumn(0, Qt.SortOrder.DescendingOrder)
         self.phases = RowsTable(tr("Phases side by side"), columns_of(PHASE_FIGURES))
         self.phases.nothing = tr("No phase yet: enter blocks, camps and illness with their days.")
-        self.tabs = QTabWidget()
-        self.tabs.setAccessibleName(tr("Weeks and phases"))
         self.edges = label("", "caption", wrap=True)
+        self.tabs.addTab(holder(stacked((self.weeks, 1), self.edges)), tr("Weeks"))
+        self.tabs.addTab(self.phases, tr("Phases"))
+
+    def _fill_coming(self, below: Splitter) -> None:
+        """The sentence for the week to come."""
+        right, inside = card(10, 6)
+        below.addWidget(right)
+        right.setMinimumWidth(SENTENCE_PX)
         self.coming = label("", "heading")
         self.sentence = QPlainTextEdit()
         self.sentence.setAccessibleName(tr("For the week to come"))
@@ -112,34 +153,12 @@ class WeekPage(QWidget):
         self.again = button(tr("As worked out"), "", tr("Drop what was typed"))
         tip = tr("One page as PDF, HTML or text, with what is typed")
         self.letter = button(tr("Save as a letter…"), "", tip)
-        self._filling = False
-        # What is picked is painted first: working out the sentence would hold the painting up.
-        self._plan = QTimer(self, interval=PLAN_AFTER_MS, singleShot=True)
-        self._plan.timeout.connect(self._ask_for_plan)
-        self._athlete = ""
-        self._lay_out()
-        self._connect(reviewed)
+        inside.addWidget(self.coming)
+        inside.addWidget(self.sentence, 1)
+        inside.addLayout(row(self.again, REST, self.letter, spacing=None))
+        inside.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
 
-    def _lay_out(self) -> None:
-        left, weeks = card(0, 4)
-        self.tabs.addTab(holder(stacked((self.weeks, 1), self.edges)), tr("Weeks"))
-        self.tabs.addTab(self.phases, tr("Phases"))
-        weeks.addWidget(self.tabs, 1)
-        right, coming = card(10, 6)
-        coming.addWidget(self.coming)
-        coming.addWidget(self.sentence, 1)
-        coming.addLayout(row(self.again, REST, self.letter, spacing=None))
-        coming.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
-        right.setMinimumWidth(SENTENCE_PX)
-        below = Splitter(Qt.Orientation.Horizontal)
-        below.addWidget(left)
-        below.addWidget(right)
-        below.setStretchFactor(0, 1)
-        top = row(self.earlier, self.head, self.later, self.now, REST, self.asked, self.to_library)
-        parts = (top, (self.table, 2), (below, 3))
-        stacked(*parts, of=self, margins=(12, 10, 12, 10), spacing=8)
-
-    def _connect(self, reviewed: Reviewed) -> None:
+    def _connect(self) -> None:
         steps = self._session.steps
         board, opened = self._board, self._session.library.opened
         self.earlier.clicked.connect(lambda: board.step(-1))
@@ -154,7 +173,7 @@ class WeekPage(QWidget):
         self.again.clicked.connect(self._drop_typed)
         self.letter.clicked.connect(self._want_letter)
         board.planned.connect(self._planned)
-        signals = (opened.athlete_changed, reviewed.kept, self._session.keeping.saved)
+        signals = (opened.athlete_changed, self._reviewed.kept, self._session.keeping.saved)
         self._read = RefreshWhenSeen(steps, self, opened.rows_changed, board.load, *signals, stale=True)
         self._drawn = RefreshWhenSeen(steps, self, board.changed, self._show, stale=True)
 
