@@ -28,11 +28,8 @@ MOST_DAMAGE = 3
 
 
 class LibraryPage(QWidget):
-    """Reads the library's session; what needs a dialog is asked for by signals."""
+    """Reads the library's session; who owns the page gives its buttons what needs a dialog."""
 
-    add_requested, edit_requested, bands_requested = Signal(), Signal(), Signal()
-    files_wanted, folder_wanted, compare_wanted = Signal(), Signal(), Signal()
-    outing_wanted, route_requested = Signal(), Signal()
     message = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
@@ -88,8 +85,8 @@ class LibraryPage(QWidget):
 
     def _lay_out(self) -> None:
         menu = QMenu(self.bring)
-        menu.addAction(tr("Files or archives…"), self.files_wanted.emit)
-        menu.addAction(tr("A folder…"), self.folder_wanted.emit)
+        self.bring_files = menu.addAction(tr("Files or archives…"))
+        self.bring_folder = menu.addAction(tr("A folder…"))
         self.bring.setMenu(menu)
         people = (self.athlete, self.edit, self.add, self.bands, (self.prescription, 1))
         top = row(*people, self.to_outing, self.plan, self.bring)
@@ -103,15 +100,6 @@ class LibraryPage(QWidget):
         stacked(*parts, of=self, margins=(12, 10, 12, 10), spacing=8)
 
     def _connect(self) -> None:
-        for signal, wanted in (
-            (self.add.clicked, self.add_requested),
-            (self.edit.clicked, self.edit_requested),
-            (self.bands.clicked, self.bands_requested),
-            (self.compare.clicked, self.compare_wanted),
-            (self.to_outing.clicked, self.outing_wanted),
-            (self.plan.clicked, self.route_requested),
-        ):
-            signal.connect(wanted)
         self.report.open_requested.connect(self._library.open_outing)
         self.report.anyway_wanted.connect(self._library.import_anyway)
         self.athlete.activated.connect(self._choose)
