@@ -134,7 +134,7 @@ class LibraryController(QObject):
         from slopebeat.window.library.compare import ComparePage
 
         compare = ComparePage(self._session)
-        compare.back_wanted.connect(self.show_library)
+        compare.back.clicked.connect(self.show_library)
         self._stack.addWidget(compare)
         return compare
 
