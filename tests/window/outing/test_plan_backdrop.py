@@ -68,7 +68,7 @@ def test_own_outings_lie_behind_the_way_but_for_the_one_on_screen(
     # A degree of a meridian is 111.2 km on the sphere the plan is drawn on.
     assert north[1] - north[0] == pytest.approx(1111.95, abs=0.5)
     assert drawn.trails.zValue() < min(line.zValue() for line in ride.page.plan.lines.values())
-    backdrop.show_trails(False)
+    backdrop.choose(trails=False)
     qtbot.waitUntil(lambda: len(drawn.trails.getData()[0]) == 0, timeout=WAIT_MS)
 
 
@@ -101,7 +101,7 @@ def test_hills_and_tiles_lie_where_the_way_is_and_can_be_taken_away(
     ride: MainWindow, qtbot: QtBot, tmp_path: Path
 ) -> None:
     backdrop, drawn = ride.session.backdrop, ride.page.plan.backdrop
-    backdrop.show_elevation(flat_square(ride, tmp_path))
+    backdrop.choose(elevation=flat_square(ride, tmp_path))
     qtbot.waitUntil(lambda: len(drawn.relief.pictures) == 1, timeout=WAIT_MS)
     about = middle_of(*places(ride))
     assert about is not None
@@ -114,7 +114,7 @@ def test_hills_and_tiles_lie_where_the_way_is_and_can_be_taken_away(
     assert len({picture.pixel(x, y) for x in range(5) for y in range(5)}) == 1
     # Kept for the next start.
     assert ride.session.settings.content.preferences.backdrop.elevation is not None
-    backdrop.show_elevation(None)
+    backdrop.choose(elevation=None)
     qtbot.waitUntil(lambda: drawn.relief.pictures == [], timeout=WAIT_MS)
 
 
@@ -125,7 +125,7 @@ def test_a_damaged_file_is_told_once_and_the_plan_stays(
     bad.write_bytes(b"short")
     backdrop: PlanBackdrop = ride.session.backdrop
     with qtbot.waitSignal(backdrop.failed, timeout=WAIT_MS):
-        backdrop.show_elevation(bad)
+        backdrop.choose(elevation=bad)
     assert "1201 or 3601" in ride.notice.text.text()
     ride.notice.hide()
     with qtbot.waitSignal(backdrop.changed, timeout=WAIT_MS), qtbot.assertNotEmitted(backdrop.failed):
@@ -142,13 +142,13 @@ def test_tiles_that_are_no_pictures_are_counted(ride: MainWindow, qtbot: QtBot, 
     path = tmp_path / "map.mbtiles"
     write_tiles(path, range(10, 11), box=box, data=file.read_bytes())
     backdrop, drawn = ride.session.backdrop, ride.page.plan.backdrop
-    backdrop.show_tiles(path)
+    backdrop.choose(tiles=path)
     qtbot.waitUntil(lambda: bool(drawn.tiles.pictures), timeout=WAIT_MS)
     assert drawn.tiles.pictures[0][1].pixelColor(4, 4).name() == "#336699"
     spoilt = tmp_path / "spoilt.mbtiles"
     write_tiles(spoilt, range(10, 11), box=box)
     with qtbot.waitSignal(backdrop.failed, timeout=WAIT_MS):
-        backdrop.show_tiles(spoilt)
+        backdrop.choose(tiles=spoilt)
     assert "damaged" in ride.notice.text.text()
 
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from PySide6.QtCore import QObject, Signal
@@ -82,19 +81,10 @@ class PlanBackdrop(QObject):
     def choice(self) -> BackdropChoice:
         return self._settings.content.preferences.backdrop
 
-    def show_trails(self, shown: bool) -> None:
-        self._choose(replace(self.choice, trails=shown))
-
-    def show_elevation(self, path: Path | None) -> None:
-        """Shade the ground by this file, or not at all."""
-        self._choose(replace(self.choice, elevation=path))
-
-    def show_tiles(self, path: Path | None) -> None:
-        """Lay the map of this file behind the plan, or none."""
-        self._choose(replace(self.choice, tiles=path))
-
-    def _choose(self, choice: BackdropChoice) -> None:
-        self._settings.keep(preferences=replace(self._settings.content.preferences, backdrop=choice))
+    def choose(self, **changes: Any) -> None:
+        """Change fields of the choice: whether trails are shown, and the files of hills and map or none."""
+        preferences = self._settings.content.preferences
+        self._settings.keep(preferences=replace(preferences, backdrop=replace(self.choice, **changes)))
         self._asked = True
         self.update()
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtWidgets import QFrame, QMenu, QPushButton, QSizePolicy, QWidget
@@ -42,32 +42,30 @@ class PlanBackdropButton(QPushButton):
         trails = menu.addAction(tr("Own outings as trails"))
         trails.setCheckable(True)
         trails.setChecked(choice.trails)
-        trails.toggled.connect(self._backdrop.show_trails)
-        hills, tiles = self._backdrop.show_elevation, self._backdrop.show_tiles
-        for asked, shown, path, kinds, take in (
-            (tr("Hills from an elevation file…"), tr("Hills of {name}"), choice.elevation, ELEVATIONS, hills),
-            (tr("Map from an MBTiles file…"), tr("Map of {name}"), choice.tiles, TILES, tiles),
+        trails.toggled.connect(lambda shown: self._backdrop.choose(trails=shown))
+        for field, asked, shown, kinds in (
+            ("elevation", tr("Hills from an elevation file…"), tr("Hills of {name}"), ELEVATIONS),
+            ("tiles", tr("Map from an MBTiles file…"), tr("Map of {name}"), TILES),
         ):
+            path: Path | None = getattr(choice, field)
             if path is not None:
                 there = menu.addAction(shown.format(name=path.name))
                 there.setToolTip(str(path))
                 there.setCheckable(True)
                 there.setChecked(True)
-                there.triggered.connect(lambda _checked=False, take=take: take(None))
+                there.triggered.connect(partial(self._take, field, None))
             ask = menu.addAction(asked)
-            ask.triggered.connect(self._asking(asked, kinds, path, take))
+            ask.triggered.connect(partial(self._ask, field, asked, kinds, path))
 
-    def _asking(
-        self, title: str, kinds: str, path: Path | None, take: Callable[[Path | None], None]
-    ) -> Callable[[], None]:
-        def ask() -> None:
-            files = f"{tr('Files')} {kinds};;{tr('All files')} (*)"
-            folder = "" if path is None else str(path.parent)
-            chosen = FileDialog.ask_to_open(self, title.rstrip("…"), files, folder)
-            if chosen is not None:
-                take(chosen)
+    def _ask(self, field: str, title: str, kinds: str, path: Path | None, _checked: bool = False) -> None:
+        files = f"{tr('Files')} {kinds};;{tr('All files')} (*)"
+        folder = "" if path is None else str(path.parent)
+        chosen = FileDialog.ask_to_open(self, title.rstrip("…"), files, folder)
+        if chosen is not None:
+            self._take(field, chosen)
 
-        return ask
+    def _take(self, field: str, path: Path | None, _checked: bool = False) -> None:
+        self._backdrop.choose(**{field: path})
 
 
 class PlanCard(QFrame):

@@ -51,7 +51,7 @@ class RouteActions(QObject):
         kinds = tr("Routes (*.gpx *.gpx.gz *.GPX);;All files (*)")
         path = FileDialog.ask_to_open(window, tr("Plan a route"), kinds)
         if path is not None:
-            self.controller.open(path)
+            self.controller.planning.open(path)
 
     def show_route(self) -> None:
         """Go back to the route that was planned; asks for one where there is none."""
@@ -68,7 +68,7 @@ class RouteActions(QObject):
 
     def open_paths(self, paths: Sequence[Path]) -> None:
         """Plan on the one route that was dropped."""
-        self.controller.open(paths[0])
+        self.controller.planning.open(paths[0])
 
 
 def _load(progress: Callable[[float], None]) -> None:

@@ -26,24 +26,20 @@ class RouteController(QObject):
     def __init__(self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice) -> None:
         super().__init__(window)
         self._window, self._session, self._stack, self._notice = window, session, stack, notice
-        self._planning = session.route
-        self.page = RoutePage(self._planning)
+        self.planning = session.route
+        self.page = RoutePage(self.planning)
         stack.addWidget(self.page)
         self.page.card_requested.connect(self.save_card)
         self.page.map_requested.connect(self.save_map)
         self.page.copy_requested.connect(self.copy_plan)
-        self._planning.failed.connect(self._notice_elsewhere)
-        self._planning.route_changed.connect(self.show)
+        self.planning.failed.connect(self._notice_elsewhere)
+        self.planning.route_changed.connect(self.show)
         session.display.changed.connect(self.page.show_units)
 
     @property
     def empty(self) -> bool:
         """Whether no route is open."""
-        return self._planning.route is None
-
-    def open(self, path: Path) -> None:
-        """Plan on a route file."""
-        self._planning.open(path)
+        return self.planning.route is None
 
     def show(self) -> None:
         """Go to the page."""
@@ -58,13 +54,13 @@ class RouteController(QObject):
     def save_card(self) -> None:
         from slopebeat.report.pocket_card import write_card
 
-        plan, pace = self._planning.plan, self._planning.wanted.pace
+        plan, pace = self.planning.plan, self.planning.wanted.pace
         if plan is not None:
             kinds = "PDF (*.pdf)"
             self._save(tr("Save the pocket card"), ".pdf", kinds, lambda path: write_card(plan, path, pace))
 
     def save_map(self) -> None:
-        plan, route = self._planning.plan, self._planning.route
+        plan, route = self.planning.plan, self.planning.route
         if plan is not None and route is not None:
             kinds = "GPX (*.gpx)"
             self._save(
@@ -75,13 +71,13 @@ class RouteController(QObject):
             )
 
     def copy_plan(self) -> None:
-        if self._planning.plan is not None:
-            QGuiApplication.clipboard().setText(plan_text(self._planning.plan))
+        if self.planning.plan is not None:
+            QGuiApplication.clipboard().setText(plan_text(self.planning.plan))
             self._notice.say(self._with_age(tr("The plan was copied.")))
 
     def _with_age(self, sentence: str) -> str:
         """Said with it that what was handed on is the plan of before, while another one is being made."""
-        if not self._planning.busy and not self._planning.stale:
+        if not self.planning.busy and not self.planning.stale:
             return sentence
         old = tr("It is the plan of before the last change; the new one is still being made.")
         return f"{sentence} {old}"
@@ -89,8 +85,8 @@ class RouteController(QObject):
     def _save(self, title: str, suffix: str, kinds: str, write: Callable[[Path], None]) -> None:
         from slopebeat.report.words import file_name
 
-        assert self._planning.plan is not None
-        name = file_name(self._planning.plan.title, suffix, "route")
+        assert self.planning.plan is not None
+        name = file_name(self.planning.plan.title, suffix, "route")
         path = FileDialog.ask_to_save(self._window, title, name, kinds)
         if path is None:
             return

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Protocol, runtime_checkable
 
 from PySide6.QtCore import QAbstractItemModel, QObject, QPoint, Qt, QUrl, Signal
@@ -80,12 +79,9 @@ class HelpPage(QWidget):
         if file is None:
             self.browser.setPlainText(tr("The user guide is not installed with this copy of the program."))
             return
-        self._show_file(file)
-        self._go_to(place)
-
-    def _show_file(self, file: Path) -> None:
         self.browser.setSearchPaths([str(file.parent)])
         self.browser.setHtml(guide_page(file))
+        self._go_to(place)
 
     def _go_to(self, place: str) -> None:
         self.browser.moveCursor(QTextCursor.MoveOperation.Start)

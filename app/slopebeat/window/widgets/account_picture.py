@@ -53,15 +53,16 @@ class AccountBar(QWidget):
         super().__init__(parent)
         self.pickable = pickable
         self._parts: list[AccountPart] = []
-        self._picture: QPixmap | None = None
+        self._picture = KeptPicture()
         self._kept: dict[tuple[str, bool], KeptPicture] = {}
         self._marked = ""
-        theme.follow(self._forget)
+        theme.follow(self.update)
         self.setFixedHeight(BAR_PX)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     def show_parts(self, parts: list[AccountPart]) -> None:
-        self._parts, self._picture = parts, None
+        self._parts = parts
+        self._picture.forget()
         words = ", ".join(f"{p.name} {minutes_seconds(p.seconds)}" for p in parts if p.seconds > 0)
         self.setAccessibleName(tr("Time account: {parts}").format(parts=words))
         self.setToolTip(tr(HEIGHTS))
@@ -107,7 +108,7 @@ class AccountBar(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        painter.drawPixmap(0, 0, self._drawn())
+        painter.drawPixmap(0, 0, self._picture.of(painter, QRectF(self.rect()), (), self._draw))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         for piece in bar_pieces(self._parts, self.width(), self.height()):
             if piece.part.figure.key == self._marked:
@@ -117,21 +118,12 @@ class AccountBar(QWidget):
                     painter.drawRect(box.adjusted(inset, inset, -inset, -inset))
         painter.end()
 
-    def _drawn(self) -> QPixmap:
+    def _draw(self, painter: QPainter) -> None:
         """The bar without its marks: kept, because the target's sign over it is moved again and again."""
-        sharp = self.devicePixelRatio()
-        size = (self.size() * sharp, sharp)
-        if self._picture is None or (self._picture.size(), self._picture.devicePixelRatio()) != size:
-            self._picture = QPixmap(size[0])
-            self._picture.setDevicePixelRatio(sharp)
-            self._picture.fill(Qt.GlobalColor.transparent)
-            painter = QPainter(self._picture)
-            for piece in bar_pieces(self._parts, self.width(), self.height()):
-                box = piece.box
-                painter.setClipRect(QRectF(box.x, box.y, box.width, box.height))
-                painter.drawPixmap(0, 0, self._longest(painter, piece))
-            painter.end()
-        return self._picture
+        for piece in bar_pieces(self._parts, self.width(), self.height()):
+            box = piece.box
+            painter.setClipRect(QRectF(box.x, box.y, box.width, box.height))
+            painter.drawPixmap(0, 0, self._longest(painter, piece))
 
     def _longest(self, painter: QPainter, piece: Piece) -> QPixmap:
         """A piece as long as the bar: of another band it is only cut elsewhere."""
@@ -141,11 +133,6 @@ class AccountBar(QWidget):
         return kept.of(
             painter, QRectF(self.rect()), (), lambda inside: paint_shapes(inside, shapes(box), smooth=False)
         )
-
-    def _forget(self) -> None:
-        """Other colours: draw anew."""
-        self._picture = None
-        self.update()
 
 
 class Swatch(QWidget):
