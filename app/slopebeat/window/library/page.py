@@ -55,7 +55,7 @@ class LibraryPage(QWidget):
         self.count = label("", "caption")
         self.tabs = QTabWidget()
         self.tabs.setAccessibleName(tr("Outings and months"))
-        self._lay_out()
+        yield from self._lay_out()
         yield
         self._connect()
         self._show_people()
@@ -83,7 +83,7 @@ class LibraryPage(QWidget):
         self.removal = RemovalBar(self._library)
         self.to_outing = button(tr("Back to the outing"), "", tr("Show the outing that is open"))
 
-    def _lay_out(self) -> None:
+    def _lay_out(self) -> Iterator[None]:
         menu = QMenu(self.bring)
         self.bring_files = menu.addAction(tr("Files or archives…"))
         self.bring_folder = menu.addAction(tr("A folder…"))
@@ -93,8 +93,10 @@ class LibraryPage(QWidget):
         below = row((self.filters, 1), self.count, self.compare, self.remove, spacing=10)
         self.tabs.addTab(self.list, tr("Outings"))
         self.tabs.addTab(self.months, tr("Months"))
+        yield
         self.tabs.addTab(self.price, tr("What ground costs"))
         self.tabs.addTab(self.report, tr("Last import"))
+        yield
         foot = row((self.place, 1), self.filters.fragments, spacing=None)
         parts = (top, below, self.removal, self.damage, (self.tabs, 1), foot)
         stacked(*parts, of=self, margins=(12, 10, 12, 10), spacing=8)
