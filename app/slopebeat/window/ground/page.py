@@ -7,7 +7,7 @@ from functools import cached_property
 from importlib import import_module
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QScrollArea, QWidget
 
@@ -40,9 +40,7 @@ WORDS_PX = 296
 
 
 class GroundPage(QWidget):
-    """Reads the places of the session; ``open_requested`` tells the identity of an outing to open."""
-
-    open_requested = Signal(str)
+    """Reads the places of the session; a pass that is activated opens its outing."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -178,7 +176,7 @@ class GroundPage(QWidget):
     def _open(self) -> None:
         at = self.passes.picked_row()
         if at is not None:
-            self.open_requested.emit(self.passes.rows.rows[at].kept.outing)
+            self._session.library.open_outing(self.passes.rows.rows[at].kept.outing)
 
 
 def _load_charts(progress: Callable[[float], None]) -> None:

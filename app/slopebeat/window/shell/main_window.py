@@ -284,6 +284,4 @@ def _add_ground_tab(session: Session, page: LibraryPage) -> None:
     """Give the library's page a tab its own room knows nothing of: ground gone before, after the months."""
     from slopebeat.window.ground.page import GroundPage
 
-    made = GroundPage(session)
-    made.open_requested.connect(session.library.open_outing)
-    page.tabs.insertTab(page.tabs.indexOf(page.months) + 1, made, tr("Same ground"))
+    page.tabs.insertTab(page.tabs.indexOf(page.months) + 1, GroundPage(session), tr("Same ground"))
