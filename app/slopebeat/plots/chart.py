@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pyqtgraph as pg
-from PySide6.QtCore import QPoint
+from PySide6.QtCore import QObject, QPoint
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsView, QWidget
 
 from slopebeat.model.measures import GROUND, Measure, decimal_sign, figure
@@ -167,6 +167,32 @@ class ChartStack(pg.GraphicsLayoutWidget):
     def _take_paper(self) -> None:
         # Sets off a repaint of all that lies on it, too.
         self.setBackground(theme.colours.panel)
+
+
+class StackedPlot(QObject):
+    """One plot of a stack: a caption, a margin to the right, and an extent nobody else sets."""
+
+    def __init__(
+        self, box: pg.ViewBox, margin: pg.AxisItem, caption: str = "", top: pg.AxisItem | None = None
+    ) -> None:
+        super().__init__()
+        self.box, self.margin = box, margin
+        self.bottom, self.left = RunAxis(), left_axis()
+        axes = {"bottom": self.bottom, "left": self.left, "right": margin} | ({"top": top} if top else {})
+        self.plot = pg.PlotItem(axisItems=axes, viewBox=box, enableMenu=False)
+        # Goes with its plot, so that a window that was closed takes no more colours.
+        self.setParent(self.plot)
+        self.plot.showAxis("right")
+        self.plot.hideButtons()
+        box.disableAutoRange()
+        self.caption = CaptionItem(caption)
+        self.add(self.caption)
+
+    def add(self, item: pg.GraphicsObject, z: float | None = None) -> None:
+        """Add something that must not count for the extent of the plot."""
+        if z is not None:
+            item.setZValue(z)
+        self.plot.addItem(item, ignoreBounds=True)
 
 
 class Chart(pg.PlotWidget):

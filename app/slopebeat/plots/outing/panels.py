@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QObject, Qt
+from PySide6.QtCore import Qt
 
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.model.language import tr
@@ -15,11 +15,11 @@ from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 from slopebeat.model.units import duration
 from slopebeat.plots.band_margin import Margin
-from slopebeat.plots.chart import RunAxis, explain_part, left_axis
+from slopebeat.plots.chart import StackedPlot, explain_part
 from slopebeat.plots.outing.curve import Curve
 from slopebeat.plots.outing.drag_mode import RangeBox
 from slopebeat.plots.outing.lines import XScale, break_after, broken, broken_x
-from slopebeat.plots.overlay import CaptionItem, Span, SpanItem, SpanStyle
+from slopebeat.plots.overlay import Span, SpanItem, SpanStyle
 from slopebeat.plots.theme import theme
 from slopebeat.review.outing import Review
 from slopebeat.review.words.names import key_name, night_words
@@ -32,7 +32,7 @@ Y_ROOM = 0.08
 """Share of the value range left free above and below [project choice]."""
 
 
-class Panel(QObject):
+class Panel(StackedPlot):
     """A plot with caption, idle spans, highlight and cursor line; subclasses add their curves.
 
     ``explained`` is the figure the help explains it by.
@@ -41,30 +41,18 @@ class Panel(QObject):
     explained = "at_heart_rate"
 
     def __init__(self, caption: str, margin: Margin | None = None, top: pg.AxisItem | None = None) -> None:
-        super().__init__()
-        self.range_box = RangeBox()
-        self.bottom = RunAxis()
-        self.left, self.margin = left_axis(), margin or Margin()
-        axes = {"bottom": self.bottom, "left": self.left, "right": self.margin} | (
-            {} if top is None else {"top": top}
-        )
-        self.plot = pg.PlotItem(axisItems=axes, viewBox=self.range_box, enableMenu=False)
+        box = RangeBox()
+        super().__init__(box, margin or Margin(), caption, top)
+        self.range_box = box
         explain_part(self.plot, self.explained)
         explain_part(self.margin, "at_band")
-        # Goes with its plot, so that a window that was closed takes no more colours.
-        self.setParent(self.plot)
-        self.plot.showAxis("right")
         # Before any curve is added: set later on a curve it has no effect. Clipping would build every
         # line anew at each frame; a kept line of 36,000 points is drawn in about a millisecond.
         self.plot.setClipToView(False)
         self.plot.setDownsampling(auto=False)
-        self.plot.hideButtons()
         self.plot.setMouseEnabled(x=True, y=False)
         self._labelled = True
         self.curves: list[Curve] = []
-        self.box = self.plot.getViewBox()
-        self.box.disableAutoRange()
-        self.caption = CaptionItem(caption)
         self._add_marks()
         theme.follow(self._take_look)
 
@@ -81,18 +69,14 @@ class Panel(QObject):
         self.measured = SpanItem(SpanStyle("ground", "ink", opacity=0.16, edges=True), -9)
         self.cursor = pg.InfiniteLine(angle=90, movable=False)
         spans = (self.idle, self.night, self.highlight, self.name, self.draft_note, self.measured)
-        for item in (self.caption, *spans, self.cursor):
+        for item in spans:
             self.add(item)
-        self.cursor.setZValue(20)
+        self.add(self.cursor, 20)
         self.cursor.hide()
 
     def _take_look(self) -> None:
         self.cursor.setPen(pg.mkPen(theme.colours.accent))
         self.show_bottom_labels(self._labelled)
-
-    def add(self, item: pg.GraphicsObject) -> None:
-        """Add something that must not count for the extent of the panel."""
-        self.plot.addItem(item, ignoreBounds=True)
 
     def curve(self) -> Curve:
         """Another line of this panel."""

@@ -19,8 +19,8 @@ from slopebeat.model.route import Route
 from slopebeat.model.track import Array
 from slopebeat.model.units import percent
 from slopebeat.plots.band_margin import BandMargin, Margin
-from slopebeat.plots.chart import ChartStack, RunAxis, explain_part, left_axis
-from slopebeat.plots.overlay import BandItem, CaptionItem, PixelItem, Span, SpanItem, SpanStyle, small_font
+from slopebeat.plots.chart import ChartStack, StackedPlot, explain_part
+from slopebeat.plots.overlay import BandItem, PixelItem, Span, SpanItem, SpanStyle, small_font
 from slopebeat.plots.theme import theme
 from slopebeat.review.planning.words import gone
 
@@ -161,22 +161,15 @@ class LoopBox(pg.ViewBox):
         (self.chosen if ev.isFinish() else self.dragged).emit(start, end)
 
 
-class _Part:
+class _Part(StackedPlot):
     """One of the two plots: no zoom, the look and the marked loop in common."""
 
     def __init__(self, margin: Margin) -> None:
-        self.box, self.bottom, self.left, self.margin = LoopBox(), RunAxis(), left_axis(), margin
-        axes = {"bottom": self.bottom, "left": self.left, "right": margin}
-        self.plot = pg.PlotItem(axisItems=axes, viewBox=self.box, enableMenu=False)
-        self.plot.showAxis("right")
+        super().__init__(LoopBox(), margin)
         self.plot.setMouseEnabled(x=False, y=False)
-        self.plot.hideButtons()
-        self.box.disableAutoRange()
         self.bottom.set_along_distance(True)
-        self.caption = CaptionItem()
         self.loop = SpanItem(SpanStyle("accent", "accent", opacity=0.16, edges=True), 3, label_row=2)
-        for item in (self.caption, self.loop):
-            self.plot.addItem(item, ignoreBounds=True)
+        self.add(self.loop)
 
     def fit(self, length_m: float, low: float, high: float, headroom: float = ROOM) -> None:
         self.plot.setXRange(0.0, length_m, padding=0.005)
@@ -205,27 +198,20 @@ class RouteProfile(ChartStack):
         self.states = StatesItem()
         self.climbs = SpanItem(SpanStyle("panel", "ground", opacity=0.0, badge=True), -11, label_row=1)
         self.band = BandItem()
-        self.line = self._line(self.ground, 2)
-        self.middle = self._line(self.heart, 2)
-        self.low, self.high = self._line(self.heart, 0), self._line(self.heart, 0)
+        self.line, self.middle = pg.PlotCurveItem(), pg.PlotCurveItem()
+        self.low, self.high = pg.PlotCurveItem(), pg.PlotCurveItem()
         self.interval = pg.FillBetweenItem(self.low, self.high)
         for item in (self.states, self.climbs):
-            self.ground.plot.addItem(item, ignoreBounds=True)
-        for item in (self.band, self.interval):
-            self.heart.plot.addItem(item, ignoreBounds=True)
-        self.interval.setZValue(1)
+            self.ground.add(item)
+        self.ground.add(self.line, 2)
+        self.heart.add(self.band)
+        for curve, depth in ((self.middle, 2), (self.low, 0), (self.high, 0), (self.interval, 1)):
+            self.heart.add(curve, depth)
         self.setMinimumSize(320, 190)
         for part in (self.ground, self.heart):
             part.box.dragged.connect(self._dragged)
             part.box.chosen.connect(self.stretch_drawn)
         theme.follow(self._take_colours)
-
-    @staticmethod
-    def _line(part: _Part, depth: int) -> pg.PlotCurveItem:
-        made = pg.PlotCurveItem()
-        made.setZValue(depth)
-        part.plot.addItem(made, ignoreBounds=True)
-        return made
 
     def _take_colours(self) -> None:
         colours = theme.colours

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cached_property
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QWidget
 
 from slopebeat.model.language import mark, tr
@@ -116,8 +116,6 @@ def decoupling_grid(rows: Sequence[DecouplingRow]) -> QWidget:
 class ComparePage(QWidget):
     """Both outings, the earlier on the left."""
 
-    back_wanted = Signal()
-
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("page")
@@ -128,7 +126,6 @@ class ComparePage(QWidget):
         for each in self.columns:
             session.display.changed.connect(each.show_again)
         self.back = button(tr("Back to the library"), "", tr("Show the list of outings again"))
-        self.back.clicked.connect(self.back_wanted)
         # Side by side they need a width of their own: this area scrolls sideways, too.
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)

@@ -116,14 +116,14 @@ class LibraryController(QObject):
         # In the stack while it is empty: whatever is put into another place takes the look again.
         self._stack.addWidget(page)
         yield from page.fill()
-        page.add_requested.connect(self.add_athlete)
-        page.edit_requested.connect(self.edit_athlete)
-        page.bands_requested.connect(self.show_bands)
-        page.files_wanted.connect(self.imports.import_files)
-        page.folder_wanted.connect(self.imports.import_folder)
-        page.compare_wanted.connect(self.compare_outings)
-        page.outing_wanted.connect(self.show_outing)
-        page.route_requested.connect(self.route_requested)
+        page.add.clicked.connect(self.add_athlete)
+        page.edit.clicked.connect(self.edit_athlete)
+        page.bands.clicked.connect(self.show_bands)
+        page.bring_files.triggered.connect(self.imports.import_files)
+        page.bring_folder.triggered.connect(self.imports.import_folder)
+        page.compare.clicked.connect(self.compare_outings)
+        page.to_outing.clicked.connect(self.show_outing)
+        page.plan.clicked.connect(self.route_requested)
         page.message.connect(self._notice.say)
         yield
         self.page_made.emit(page)
@@ -134,7 +134,7 @@ class LibraryController(QObject):
         from slopebeat.window.library.compare import ComparePage
 
         compare = ComparePage(self._session)
-        compare.back_wanted.connect(self.show_library)
+        compare.back.clicked.connect(self.show_library)
         self._stack.addWidget(compare)
         return compare
 

@@ -28,11 +28,8 @@ MOST_DAMAGE = 3
 
 
 class LibraryPage(QWidget):
-    """Reads the library's session; what needs a dialog is asked for by signals."""
+    """Reads the library's session; who owns the page gives its buttons what needs a dialog."""
 
-    add_requested, edit_requested, bands_requested = Signal(), Signal(), Signal()
-    files_wanted, folder_wanted, compare_wanted = Signal(), Signal(), Signal()
-    outing_wanted, route_requested = Signal(), Signal()
     message = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
@@ -58,7 +55,7 @@ class LibraryPage(QWidget):
         self.count = label("", "caption")
         self.tabs = QTabWidget()
         self.tabs.setAccessibleName(tr("Outings and months"))
-        self._lay_out()
+        yield from self._lay_out()
         yield
         self._connect()
         self._show_people()
@@ -86,32 +83,25 @@ class LibraryPage(QWidget):
         self.removal = RemovalBar(self._library)
         self.to_outing = button(tr("Back to the outing"), "", tr("Show the outing that is open"))
 
-    def _lay_out(self) -> None:
+    def _lay_out(self) -> Iterator[None]:
         menu = QMenu(self.bring)
-        menu.addAction(tr("Files or archives…"), self.files_wanted.emit)
-        menu.addAction(tr("A folder…"), self.folder_wanted.emit)
+        self.bring_files = menu.addAction(tr("Files or archives…"))
+        self.bring_folder = menu.addAction(tr("A folder…"))
         self.bring.setMenu(menu)
         people = (self.athlete, self.edit, self.add, self.bands, (self.prescription, 1))
         top = row(*people, self.to_outing, self.plan, self.bring)
         below = row((self.filters, 1), self.count, self.compare, self.remove, spacing=10)
         self.tabs.addTab(self.list, tr("Outings"))
         self.tabs.addTab(self.months, tr("Months"))
+        yield
         self.tabs.addTab(self.price, tr("What ground costs"))
         self.tabs.addTab(self.report, tr("Last import"))
+        yield
         foot = row((self.place, 1), self.filters.fragments, spacing=None)
         parts = (top, below, self.removal, self.damage, (self.tabs, 1), foot)
         stacked(*parts, of=self, margins=(12, 10, 12, 10), spacing=8)
 
     def _connect(self) -> None:
-        for signal, wanted in (
-            (self.add.clicked, self.add_requested),
-            (self.edit.clicked, self.edit_requested),
-            (self.bands.clicked, self.bands_requested),
-            (self.compare.clicked, self.compare_wanted),
-            (self.to_outing.clicked, self.outing_wanted),
-            (self.plan.clicked, self.route_requested),
-        ):
-            signal.connect(wanted)
         self.report.open_requested.connect(self._library.open_outing)
         self.report.anyway_wanted.connect(self._library.import_anyway)
         self.athlete.activated.connect(self._choose)

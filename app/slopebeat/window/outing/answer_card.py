@@ -200,6 +200,16 @@ class AnswerCard(QFrame):
         review = self._session.outing.review
         if review is None:
             return
+        # Each part that comes or goes would have the whole page laid out, the charts drawn to another height.
+        self._column.setEnabled(False)
+        self._show_review(review)
+        self._column.setEnabled(True)
+        if self._session.aim.trying:
+            # With every line that comes or goes all charts would take another height, under the hand.
+            self.setMinimumHeight(self.height())
+        self.changed.emit()
+
+    def _show_review(self, review: Review) -> None:
         if not (self._session.aim.trying and self._headed is review.track):
             # Nothing of the head hangs on the band, which a hand may be moving.
             self._headed = review.track
@@ -221,10 +231,6 @@ class AnswerCard(QFrame):
             self.picture.show_account(review.account)
             self._show_target()
         self._set_visible()
-        if self._session.aim.trying:
-            # With every line that comes or goes all charts would take another height, under the hand.
-            self.setMinimumHeight(self.height())
-        self.changed.emit()
 
     def _give_room(self) -> None:
         """No hand holds anything any more: take the height that the words need."""

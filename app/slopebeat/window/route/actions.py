@@ -40,7 +40,7 @@ class RouteActions(QObject):
             from slopebeat.window.route.controller import RouteController
 
             self._made = RouteController(*self._parts)
-            self._made.page.open_requested.connect(self.plan_route)
+            self._made.page.other.clicked.connect(self.plan_route)
         return self._made
 
     def plan_route(self) -> None:

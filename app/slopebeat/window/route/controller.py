@@ -29,9 +29,9 @@ class RouteController(QObject):
         self.planning = session.route
         self.page = RoutePage(self.planning)
         stack.addWidget(self.page)
-        self.page.card_requested.connect(self.save_card)
-        self.page.map_requested.connect(self.save_map)
-        self.page.copy_requested.connect(self.copy_plan)
+        self.page.card.triggered.connect(self.save_card)
+        self.page.map.triggered.connect(self.save_map)
+        self.page.copy.triggered.connect(self.copy_plan)
         self.planning.failed.connect(self._notice_elsewhere)
         self.planning.route_changed.connect(self.show)
         session.display.changed.connect(self.page.show_units)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QMenu, QScrollArea, QTabWidget, QWidget
 
 from slopebeat.analysis.route.plan import RoutePlan, StrategyName
@@ -65,10 +65,7 @@ class PlanningBar(WaitingBar):
 
 
 class RoutePage(QWidget):
-    """Reads the planning of the session and redraws; what needs a dialog is asked for by signals."""
-
-    open_requested, card_requested = Signal(), Signal()
-    map_requested, copy_requested = Signal(), Signal()
+    """Reads the planning of the session and redraws; who owns the page gives its buttons their acts."""
 
     def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -128,12 +125,9 @@ class RoutePage(QWidget):
 
     def _fill_menu(self) -> None:
         menu = QMenu(self.export_button)
-        for words, wanted in (
-            (tr("Pocket card as PDF…"), self.card_requested),
-            (tr("GPX with the speed to hold…"), self.map_requested),
-            (tr("Copy as text"), self.copy_requested),
-        ):
-            menu.addAction(words, wanted.emit)
+        self.card = menu.addAction(tr("Pocket card as PDF…"))
+        self.map = menu.addAction(tr("GPX with the speed to hold…"))
+        self.copy = menu.addAction(tr("Copy as text"))
         self.export_button.setMenu(menu)
 
     def _connect(self) -> None:
@@ -145,7 +139,6 @@ class RoutePage(QWidget):
         planning.failed.connect(self._tell)
         self.profile.stretch_drawn.connect(planning.mark_loop)
         self.again.clicked.connect(planning.plan_now)
-        self.other.clicked.connect(self.open_requested)
 
     def show_units(self) -> None:
         """Write every figure anew, in the units in force."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Protocol, runtime_checkable
 
-from PySide6.QtCore import QAbstractItemModel, QObject, QPoint, Qt, QUrl, Signal
+from PySide6.QtCore import QAbstractItemModel, QObject, QPoint, Qt, QUrl
 from PySide6.QtGui import QCursor, QTextCursor
 from PySide6.QtWidgets import (
     QApplication,
@@ -28,9 +28,7 @@ SHEET = "h1 { font-size: 18pt; } h2 { font-size: 14pt; margin-top: 18px; } b { f
 
 
 class HelpPage(QWidget):
-    """A browser of our own pages with a find box; ``done`` asks to go back."""
-
-    done = Signal()
+    """A browser of our own pages with a find box; ``back`` is the button to go back."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -57,7 +55,6 @@ class HelpPage(QWidget):
         self.guide.clicked.connect(lambda: self.show_guide())
         self.find_box.returnPressed.connect(self._find_next)
         self.find_box.textEdited.connect(self._find_first)
-        self.back.clicked.connect(self.done)
 
     def _lay_out(self) -> None:
         bar = row(self.figures, self.guide, self.find_box, self.found)
@@ -128,7 +125,7 @@ class HelpActions(QObject):
         """The help page; it is in the stack from now on."""
         if self._page is None:
             self._page = HelpPage()
-            self._page.done.connect(self.leave_help)
+            self._page.back.clicked.connect(self.leave_help)
             self._stack.addWidget(self._page)
         return self._page
 

@@ -128,7 +128,7 @@ class MainWindow(QMainWindow):
         from slopebeat.window.shell.preferences_page import PreferencesPage
 
         made = PreferencesPage(self.session.display)
-        made.done.connect(self._leave_preferences)
+        made.back.clicked.connect(self._leave_preferences)
         self.stack.addWidget(made)
         return made
 
@@ -161,11 +161,11 @@ class MainWindow(QMainWindow):
         session.recent_changed.connect(self._fill_recent)
         session.history.changed.connect(self._offer_undo)
         self.note_actions.message.connect(self.notice.say)
-        self.welcome.open_requested.connect(self.open_dialog)
-        for offer in (self.welcome, self.crash_offer):
-            offer.demo_requested.connect(self.open_demo)
-        self.welcome.library_requested.connect(self.library.my_library)
-        self.welcome.months_requested.connect(self.library.demo_library)
+        self.welcome.open.clicked.connect(self.open_dialog)
+        for demo_wanted in (self.welcome.demo.clicked, self.crash_offer.demo_requested):
+            demo_wanted.connect(self.open_demo)
+        self.welcome.library.clicked.connect(self.library.my_library)
+        self.welcome.months.clicked.connect(self.library.demo_library)
         self.library.route_requested.connect(self.routes.plan_route)
         self.library.page_made.connect(partial(_add_ground_tab, session))
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._look_changed)

@@ -56,8 +56,10 @@ class OutingColumn(QWidget):
         """Make every view, each in its place; between them the window may take clicks."""
         self.day = DayCard(self._session)
         self._column.addWidget(self.day)
+        yield
         self.answer = AnswerCard(self._session)
         self._column.addWidget(self.answer)
+        yield
         self._column.addWidget(self.shares, 1)
         frame, inside = card(0, 0)
         self.shares.addWidget(frame)

@@ -93,14 +93,17 @@ class OutingPage(QWidget):
             session, Picked.EPISODE, EPISODE_COLUMNS, tr("Episodes out of band"), episode_rows
         )
         self.episodes.nothing = tr("No episode out of band, or no band chosen yet.")
+        yield
         self.causes = CausesPanel(session)
         self.out_of_band = self._out_of_band()
         tabs.add(self.out_of_band, tr("Out of band"), tr("Out"))
         yield
         self.next_time = NextTimePanel(session)
         tabs.add(self.next_time, tr("Next time"), tr("Next"))
+        yield
         self.ceiling = CeilingPanel(session)
         tabs.add(self.ceiling, tr("Speed to hold"), tr("Hold"))
+        yield
         self.decoupling = DecouplingPanel(session)
         tabs.add(self.decoupling, tr("Decoupling"))
         yield
@@ -108,6 +111,7 @@ class OutingPage(QWidget):
         tabs.add(self.measure, tr("Measure"))
         yield
         self.notes = NotesPanel(session)
+        yield
         tabs.add(self.notes, tr("Notes"))
         yield
         self.recording = RecordingPanel(session)
@@ -163,6 +167,7 @@ class OutingPage(QWidget):
         self.plan = plan.plan
         yield
         self.aim = AimEditor(self._session)
+        yield
         column.addWidget(self.aim)
         column.addWidget(plan, 1)
         yield

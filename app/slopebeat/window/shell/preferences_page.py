@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QSpinBox, QWidget
 
 from slopebeat.model.language import LANGUAGES, mark, tr
@@ -28,9 +27,7 @@ STEP_PERCENT = 10
 
 
 class PreferencesPage(QWidget):
-    """Every choice is taken and kept as it is made; ``done`` asks to go back."""
-
-    done = Signal()
+    """Every choice is taken and kept as it is made; ``back`` is the button to go back."""
 
     def __init__(self, display: Display, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -53,7 +50,6 @@ class PreferencesPage(QWidget):
             box.activated.connect(self._choose)
         self.pace.clicked.connect(self._choose)
         self.text.valueChanged.connect(self._choose)
-        self.back.clicked.connect(self.done)
         display.changed.connect(self._show)
 
     def _fill(self) -> None:

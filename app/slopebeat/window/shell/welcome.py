@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.disk.places import demo_folder
@@ -62,12 +62,7 @@ class BandCard(QFrame):
 
 
 class Welcome(QScrollArea):
-    """One sentence, the ways to begin, the cautions."""
-
-    open_requested = Signal()
-    demo_requested = Signal()
-    library_requested = Signal()
-    months_requested = Signal()
+    """One sentence, buttons for the ways to begin, which the window connects, the cautions."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -86,10 +81,6 @@ class Welcome(QScrollArea):
         self._lay_out()
         self.demo.setVisible(bool(demo_files()))
         self.months.setVisible(demo_folder() is not None)
-        self.open.clicked.connect(self.open_requested)
-        self.demo.clicked.connect(self.demo_requested)
-        self.library.clicked.connect(self.library_requested)
-        self.months.clicked.connect(self.months_requested)
         self.set_band.clicked.connect(self.ask_for_band)
 
     @cached_property
