@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from helpers.recordings import track
-from slopebeat.analysis.account.causes import ORDER, Cause, CauseFinder, Causes, drift_shown, find_causes
+from slopebeat.analysis.account.causes import ORDER, Cause, CauseFinder, Causes, drift_shown
 from slopebeat.analysis.account.heart_parts import HeartParts, heart_parts
 from slopebeat.analysis.account.time_account import time_account
 from slopebeat.analysis.response.fit import FitStatus, Response, fit_response
@@ -39,7 +39,7 @@ def parts_of(
 
 
 def causes_of(parts: HeartParts, **columns: object) -> dict[Cause, float]:
-    found = find_causes(track(np.arange(float(parts.place.size)), **columns), BAND, parts)  # type: ignore[arg-type]
+    found = CauseFinder(track(np.arange(float(parts.place.size)), **columns), parts).find(BAND)  # type: ignore[arg-type]
     return {cause: seconds for cause, seconds in found.seconds.items() if seconds > 0}
 
 
@@ -109,7 +109,7 @@ def test_the_interval_of_the_seconds_of_drift_holds_them() -> None:
     t = np.arange(7200.0)
     drift = np.maximum(t - 600, 0) / 3600 * 10.0
     parts = parts_of(7200, drift_bpm_per_h=10.0, drift=drift, chosen=8.0, usual=115.0)
-    found = find_causes(track(t, hr=115.0 + drift + 8.0), BAND, parts)
+    found = CauseFinder(track(t, hr=115.0 + drift + 8.0), parts).find(BAND)
     assert found.drift_interval_s is not None
     low, high = found.drift_interval_s
     assert low <= found.seconds[Cause.DRIFT] <= high
@@ -118,9 +118,9 @@ def test_the_interval_of_the_seconds_of_drift_holds_them() -> None:
 
 def test_without_work_no_cause_above_is_made_up() -> None:
     ground = track(np.arange(3600.0), hr=150.0)
-    found = find_causes(
-        ground, BAND, heart_parts(ground, np.full(3600, np.nan), NO_FIT, steady_work(False, 75.0))
-    )
+    found = CauseFinder(
+        ground, heart_parts(ground, np.full(3600, np.nan), NO_FIT, steady_work(False, 75.0))
+    ).find(BAND)
     assert found.seconds[Cause.CANNOT_TELL] == 3599.0
     assert not found.drift_known
 
@@ -134,7 +134,7 @@ def test_the_causes_add_up_to_all_recorded_time_that_was_not_in_band(seed: int) 
     hr = np.where(rng.random(400) < 0.1, np.nan, rng.integers(95, 150, 400).astype(float))
     ground = track(t, hr=hr, grade=rng.uniform(-0.2, 0.2, 400), moving=rng.random(400) < 0.8)
     account = time_account(ground, BAND)
-    found = find_causes(ground, BAND, _parts(ground))
+    found = CauseFinder(ground, _parts(ground)).find(BAND)
     out = account.above_s + account.below_s + account.no_hr_s
     assert sum(found.seconds.values()) == pytest.approx(out, abs=1e-6)
     assert set(found.seconds) == set(Cause) == set(CAUSE_WORDS)
@@ -224,7 +224,7 @@ def test_a_made_up_outing_is_read_as_it_was_made() -> None:
     """Above on the climbs by their work, below on the descents; nothing drifts."""
     ground = hilly()
     low, high = np.percentile(ground.hr_bpm[900:], [45, 55])
-    found = find_causes(ground, Band(int(low), int(high)), _parts(ground))
+    found = CauseFinder(ground, _parts(ground)).find(Band(int(low), int(high)))
     total = sum(found.seconds.values())
     climbing = found.seconds[Cause.STEEP_CLIMB] + found.seconds[Cause.FAST_CLIMB]
     assert climbing > 0.35 * total
@@ -235,7 +235,9 @@ def test_a_made_up_outing_is_read_as_it_was_made() -> None:
 def test_the_main_cause_of_a_stretch_is_that_of_most_seconds() -> None:
     t = np.arange(1000.0)
     ground = track(t, hr=np.where(t < 880, 150.0, np.where(t < 900, 120.0, 150.0)))
-    found: Causes = find_causes(ground, BAND, parts_of(1000, chosen=30.0, place=np.where(t < 880, 0.1, 0.0)))
+    found: Causes = CauseFinder(ground, parts_of(1000, chosen=30.0, place=np.where(t < 880, 0.1, 0.0))).find(
+        BAND
+    )
     assert found.main_cause(ground, 0.0, 999.0) is Cause.FAST_CLIMB
     assert found.main_cause(ground, 900.0, 999.0) is Cause.SURGE
-    assert find_causes(track(t), BAND, parts_of(1000)).main_cause(ground, 0.0, 999.0) is None
+    assert CauseFinder(track(t), parts_of(1000)).find(BAND).main_cause(ground, 0.0, 999.0) is None

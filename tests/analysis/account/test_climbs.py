@@ -7,7 +7,7 @@ import pytest
 
 from helpers.recordings import track
 from slopebeat.analysis.account.climbs import Climb, find_climbs
-from slopebeat.analysis.account.heart_on_climbs import with_heart_rate
+from slopebeat.analysis.account.heart_on_climbs import HeartOnClimbs
 from slopebeat.model.bands import Band
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Track
@@ -89,7 +89,7 @@ def test_what_the_heart_did_on_a_climb() -> None:
     ground = outing((500, 0.0), (1000, 0.10), (500, -0.10))
     hr = np.where((ground.t_s >= 560) & (ground.t_s < 1530), 140.0, 120.0)
     ground.hr_bpm[:] = hr
-    climb = only(with_heart_rate(find_climbs(ground), ground, BAND, Spans.from_pairs([(560, 1530)])))
+    climb = only(HeartOnClimbs(find_climbs(ground), ground).seen(BAND, Spans.from_pairs([(560, 1530)])))
     assert climb.time_to_exit_s == pytest.approx(60.0, abs=2.0)
     assert climb.return_s == pytest.approx(30.0, abs=2.0)
     assert climb.above_s == pytest.approx(940.0, abs=3.0)
@@ -101,13 +101,13 @@ def test_what_the_heart_did_on_a_climb() -> None:
 
 def test_a_climb_inside_the_band_has_no_exit() -> None:
     ground = outing((500, 0.0), (1000, 0.10))
-    climb = only(with_heart_rate(find_climbs(ground), ground, BAND, Spans.empty()))
+    climb = only(HeartOnClimbs(find_climbs(ground), ground).seen(BAND, Spans.empty()))
     assert (climb.above_s, climb.time_to_exit_s, climb.return_s) == (0.0, None, None)
 
 
 def test_without_heart_rate_the_climb_stays_a_climb() -> None:
     ground = outing((500, 0.0), (1000, 0.10), hr=float("nan"))
-    climb = only(with_heart_rate(find_climbs(ground), ground, BAND, Spans.empty()))
+    climb = only(HeartOnClimbs(find_climbs(ground), ground).seen(BAND, Spans.empty()))
     assert climb.above_s is None
     assert climb.hr_foot_bpm is None
 
@@ -180,7 +180,7 @@ def test_mean_and_highest_heart_rate_of_a_climb() -> None:
 def test_a_foot_above_the_band_is_said_so() -> None:
     ground = outing((500, 0.0), (1000, 0.10))
     ground.hr_bpm[:] = 140.0
-    climb = only(with_heart_rate(find_climbs(ground), ground, BAND, Spans.from_pairs([(0.0, 1500.0)])))
+    climb = only(HeartOnClimbs(find_climbs(ground), ground).seen(BAND, Spans.from_pairs([(0.0, 1500.0)])))
     assert climb.above_at_foot
     assert climb.time_to_exit_s == 0.0
 
@@ -188,7 +188,7 @@ def test_a_foot_above_the_band_is_said_so() -> None:
 def test_no_share_is_told_of_little_heart_rate() -> None:
     ground = outing((500, 0.0), (1000, 0.10), (500, 0.0))
     ground.hr_bpm[800:] = np.nan
-    climb = only(with_heart_rate(find_climbs(ground), ground, BAND, Spans.empty()))
+    climb = only(HeartOnClimbs(find_climbs(ground), ground).seen(BAND, Spans.empty()))
     assert climb.share_above is None
     assert climb.above_s == 0.0
 
@@ -197,9 +197,9 @@ def test_only_an_episode_on_the_climb_is_its_exit() -> None:
     """Above before the foot and again after the top is no exit; above on the way is, where it began."""
     ground = outing((500, 0.0), (1000, 0.10), (500, 0.0))
     beside = [(200.0, 400.0), (1700.0, 1900.0)]
-    climb = only(with_heart_rate(find_climbs(ground), ground, BAND, Spans.from_pairs(beside)))
+    climb = only(HeartOnClimbs(find_climbs(ground), ground).seen(BAND, Spans.from_pairs(beside)))
     assert (climb.time_to_exit_s, climb.exit_grade, climb.exit_speed_mps) == (None, None, None)
     assert not climb.above_at_foot
     within = Spans.from_pairs([beside[0], (900.0, 1100.0), beside[1]])
-    climb = only(with_heart_rate(find_climbs(ground), ground, BAND, within))
+    climb = only(HeartOnClimbs(find_climbs(ground), ground).seen(BAND, within))
     assert climb.time_to_exit_s == pytest.approx(400.0, abs=2.0)

@@ -5,7 +5,7 @@ import pytest
 
 from helpers.recordings import track
 from slopebeat.analysis.account.climbs import Climb
-from slopebeat.analysis.account.episodes import Direction, EpisodeFinder, find_episodes, out_of_band
+from slopebeat.analysis.account.episodes import Direction, EpisodeFinder, out_of_band
 from slopebeat.model.bands import Band
 
 BAND = Band(112, 131)
@@ -41,7 +41,7 @@ def test_an_episode_says_how_far_and_what_the_ground_asked() -> None:
     hr[350] = 151.0
     ground = track(T, hr=hr, grade=np.where(T < 240, 0.02, 0.12), speed=1.0)
     climb = Climb(240.0, 600.0, 0.0, 0.0, 0.0, 0.0, 43.0, 360.0, 0.12, None, None)
-    (episode,) = find_episodes(ground, np.full(T.size, 7.5), BAND, [climb])
+    (episode,) = EpisodeFinder(ground, np.full(T.size, 7.5)).find(BAND, [climb])
     assert (episode.start_s, episode.end_s, episode.direction) == (300.0, 420.0, Direction.ABOVE)
     assert episode.peak_bpm == 151.0
     assert episode.bpm_minutes == pytest.approx((119 * 10 + 20) / 60.0)
@@ -57,12 +57,12 @@ def test_the_work_told_is_that_of_the_minute_before() -> None:
 
     Work that rises by 1 a second up to 299 just before the episode has a mean of 269.5 over that minute.
     """
-    (episode,) = find_episodes(track(T, hr=heart((300, 420, 141.0))), T, BAND, [])
+    (episode,) = EpisodeFinder(track(T, hr=heart((300, 420, 141.0))), T).find(BAND, [])
     assert episode.work_w_per_kg == pytest.approx(269.5)
 
 
 def test_an_episode_cut_off_by_the_end_has_no_return() -> None:
-    (episode,) = find_episodes(track(T, hr=heart((1100, 1200, 140.0))), np.full(T.size, 5.0), BAND, [])
+    (episode,) = EpisodeFinder(track(T, hr=heart((1100, 1200, 140.0))), np.full(T.size, 5.0)).find(BAND, [])
     assert episode.return_s is None
     assert episode.climb is None
 

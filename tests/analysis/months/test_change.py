@@ -18,7 +18,7 @@ from slopebeat.analysis.months.change import (
     changes_of,
 )
 from slopebeat.analysis.months.choice import Candidate
-from slopebeat.analysis.months.trend import DECOUPLING_NOISE_POINTS, HR_DAY_CV_PERCENT, mdc95
+from slopebeat.analysis.months.trend import DECOUPLING_NOISE_POINTS
 from slopebeat.analysis.response.teaching import NotTeaching
 from slopebeat.model.evidence import MODELLED, POWER, RIDE, OutingEvidence
 
@@ -145,5 +145,8 @@ def test_kinds_are_judged_apart() -> None:
 
 
 def test_the_noise_of_decoupling_is_what_day_to_day_heart_rate_makes() -> None:
-    detectable = mdc95(HR_DAY_CV_PERCENT[1])
+    # Lamberts 2004 (J Strength Cond Res 18:641): 1.1-1.4 % from day to day; the smallest change of one person
+    # that is not chance is 1.96 sqrt 2 of it (Hopkins 2000, Sports Med 30:1-15).
+    least, detectable = (1.96 * np.sqrt(2.0) * each for each in (1.1, 1.4))
+    assert least == pytest.approx(3.0, abs=0.06)
     assert detectable <= DECOUPLING_NOISE_POINTS < detectable + 0.15

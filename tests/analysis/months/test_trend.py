@@ -16,9 +16,7 @@ from slopebeat.analysis.months.trend import (
     PMethod,
     exact_p,
     mann_kendall,
-    mdc95,
     trend,
-    typical_error,
 )
 
 EIGHT = [8.2, 7.9, 7.1, 7.4, 6.0, 6.3, 5.1, 5.5]
@@ -168,20 +166,3 @@ def test_too_few_points_give_a_slope_without_an_interval() -> None:
     assert found.slope is not None
     assert found.slope_low is None
     assert found.change_interval is None
-
-
-def test_typical_error_of_the_published_pairs() -> None:
-    # Hopkins 2000: typical error 2.9; the other figures follow from the definitions.
-    found = typical_error([62, 78, 81, 55, 66], [67, 76, 87, 55, 63])
-    assert found.mean_change == pytest.approx(1.2)
-    assert found.sd_change == pytest.approx(4.0866, abs=1e-4)
-    assert found.typical_error == pytest.approx(2.9, abs=0.05)
-    assert found.typical_error == pytest.approx(2.8896, abs=1e-4)
-    assert found.cv_percent == pytest.approx(4.188, abs=1e-3)
-    assert found.mdc95 == pytest.approx(8.0097, abs=1e-4)
-
-
-def test_day_to_day_heart_rate_makes_three_to_four_points() -> None:
-    # Lamberts 2004 (J Strength Cond Res 18:641): CV 1.1-1.4 % of submaximal heart rate.
-    assert mdc95(1.1) == pytest.approx(3.0, abs=0.06)
-    assert mdc95(1.4) == pytest.approx(3.9, abs=0.06)

@@ -18,7 +18,6 @@ from slopebeat.analysis.response.work_rate import (
     TRAIL,
     RoadLoad,
     air_density_kg_m3,
-    flat_equivalent_speed_mps,
     foot_w_per_kg,
     lcda_walking_w_per_kg,
     minetti_running_j_per_kg_m,
@@ -190,16 +189,6 @@ def test_a_load_scales_with_total_mass_and_understates_a_pack() -> None:
     light, laden = (float(work_rate_w_per_kg(walk, 75.0, load)[50]) * 75.0 for load in (0.0, 15.0))
     assert laden / light == pytest.approx(90.0 / 75.0)
     assert 0.0 < (laden - light) / 15.0 < 7.6
-
-
-@pytest.mark.parametrize("speed", [0.8, 1.3, 1.7, 2.5, 3.5])
-def test_flat_equivalent_speed_of_level_ground_is_the_speed_itself(speed: float) -> None:
-    assert flat_equivalent_speed_mps(foot_w_per_kg(speed, 0.0)) == pytest.approx(speed, abs=0.01)
-
-
-def test_climbing_has_a_higher_flat_equivalent_speed() -> None:
-    assert flat_equivalent_speed_mps(foot_w_per_kg(1.0, 0.15)) > 1.5
-    assert np.isnan(flat_equivalent_speed_mps(0.5))
 
 
 T = np.arange(0.0, 1200.0)

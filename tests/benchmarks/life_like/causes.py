@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from outing import WARM_UP_S, Truth
 
-from slopebeat.analysis.account.causes import NOT_OUT, ORDER, Cause, find_causes
+from slopebeat.analysis.account.causes import NOT_OUT, ORDER, Cause, CauseFinder
 from slopebeat.analysis.account.heart_parts import (
     CLIMBING_GRADE,
     GENTLE_S,
@@ -101,7 +101,7 @@ def causes_row(truth: Truth, review: Review) -> tuple[float, float, float]:
     band, found = review.aim.band, review.causes
     if band is None or found is None:
         return float("nan"), float("nan"), float("nan")
-    true = find_causes(true_track(truth), band, true_parts(truth)).code
+    true = CauseFinder(true_track(truth), true_parts(truth)).find(band).code
     at = np.clip(np.searchsorted(review.track.t_s, truth.t_s, side="right") - 1, 0, len(review.track) - 1)
     said = found.code[at]
     out = (true != NOT_OUT) & ~truth.wrong & ~truth.paused & (said != NOT_OUT)

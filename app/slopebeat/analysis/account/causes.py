@@ -97,16 +97,6 @@ class Causes:
         return [ORDER[code] if count else None for code, count in zip(main, some, strict=True)]
 
 
-def find_causes(track: Track, band: Band, parts: HeartParts) -> Causes:
-    """Give every recorded second that was not in band exactly one cause.
-
-    A second above is named after the part that lifted its heart rate most, one below after the part that
-    lowered it most. Drift is named only where the 80 % interval of its rate lies over zero. Standing below
-    the band is a stop, and below it before it was first reached for ten seconds is warming up.
-    """
-    return CauseFinder(track, parts).find(band)
-
-
 class CauseFinder:
     """Names the causes of one outing for any band.
 
@@ -131,7 +121,13 @@ class CauseFinder:
         return tuple(_lifts(parts, drift) for drift in (parts.drift - reach, parts.drift + reach))
 
     def find(self, band: Band) -> Causes:
-        """:func:`find_causes` for this band."""
+        """Give every recorded second that was not in band exactly one cause.
+
+        A second above is named after the part that lifted its heart rate most, one below after the part
+        that lowered it most. Drift is named only where the 80 % interval of its rate lies over zero.
+        Standing below the band is a stop, and below it before it was first reached for ten seconds is
+        warming up.
+        """
         state = band_state(self._track.hr_bpm, band)
         code = self._name(band, state)
         # In order of their codes and, within one, of time: each cause is a piece of it.

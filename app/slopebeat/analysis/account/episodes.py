@@ -66,13 +66,6 @@ def out_of_band(track: Track, band: Band, direction: Direction) -> Spans:
     return _out_of_band(track, band_state(track.hr_bpm, band), direction, _silence(track))
 
 
-def find_episodes(
-    track: Track, work_w_per_kg: Array, band: Band, climbs: Sequence[Climb]
-) -> tuple[Episode, ...]:
-    """Every out-of-band episode in order of time."""
-    return EpisodeFinder(track, work_w_per_kg).find(band, climbs)
-
-
 class EpisodeFinder:
     """Finds the episodes of one outing for any band; what no band changes is made ready once."""
 

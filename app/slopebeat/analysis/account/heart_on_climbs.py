@@ -23,16 +23,6 @@ MOST_EXITS = 2048
 """Exits whose ground is remembered: those of a hundred climbs while a band is dragged [project choice]."""
 
 
-def with_heart_rate(climbs: Sequence[Climb], track: Track, band: Band, above: Spans) -> tuple[Climb, ...]:
-    """The climbs with what the heart did on them.
-
-    Parameters
-    ----------
-    above : episodes above the band, so that a single high beat is not an exit.
-    """
-    return HeartOnClimbs(climbs, track).seen(band, above)
-
-
 class HeartOnClimbs:
     """Tells what the heart did on the climbs of one outing for any band."""
 
@@ -46,7 +36,12 @@ class HeartOnClimbs:
         self._just_before = lru_cache(maxsize=MOST_EXITS)(self._means)
 
     def seen(self, band: Band, above: Spans) -> tuple[Climb, ...]:
-        """:func:`with_heart_rate` of these climbs."""
+        """The climbs with what the heart did on them.
+
+        Parameters
+        ----------
+        above : episodes above the band, so that a single high beat is not an exit.
+        """
         over = band_state(self._track.hr_bpm, band) == BandState.ABOVE
         return tuple(
             climb if known_s <= 0.0 else self._heart(climb, here, (known_s, told), over, above)

@@ -26,12 +26,10 @@ MOST_POINTS = 200
 """More points than this are first grouped into periods of equal length, each represented by its medians:
 pairs grow with the square of the points [project choice]."""
 
-HR_DAY_CV_PERCENT = (1.1, 1.4)
-"""Day-to-day variation of submaximal heart rate (Lamberts 2004, J Strength Cond Res 18:641)."""
-
 DECOUPLING_NOISE_POINTS = 4.0
-"""Changes of decoupling under this do not stand out from day-to-day heart rate: its variation makes a
-smallest detectable change of 3.0-3.9 % (:func:`mdc95`). No test-retest study of decoupling was found."""
+"""Changes of decoupling under this do not stand out from day-to-day heart rate: its variation of 1.1-1.4 %
+(Lamberts 2004, J Strength Cond Res 18:641) makes a smallest detectable change of 3.0-3.9 % between two days.
+No test-retest study of decoupling was found."""
 
 
 class PMethod(StrEnum):
@@ -207,43 +205,3 @@ def _grouped(x: Array, y: Array) -> tuple[Array, Array]:
         np.array([np.median(x[part]) for part in parts]),
         np.array([np.median(y[part]) for part in parts]),
     )
-
-
-@dataclass(frozen=True)
-class TypicalError:
-    """How far two measurements of an unchanged person differ (Hopkins 2000, Sports Med 30:1-15).
-
-    Attributes
-    ----------
-    mean_change, sd_change : of second less first.
-    typical_error : ``sd_change / sqrt 2``; cv_percent : the same in percent of the grand mean.
-    mdc95 : ``1.96 sqrt 2 typical_error``, the smallest change of one person that is not chance.
-    """
-
-    mean_change: float
-    sd_change: float
-    typical_error: float
-    cv_percent: float
-    mdc95: float
-
-
-def typical_error(first: ArrayLike, second: ArrayLike) -> TypicalError:
-    """Typical error of pairs of repeated measurements, arrays of one shape (n,), n at least 2.
-
-    Raises
-    ------
-    ValueError
-        For fewer than two pairs.
-    """
-    a, b = np.asarray(first, dtype=float), np.asarray(second, dtype=float)
-    if a.size < 2:
-        raise ValueError("a typical error needs at least two pairs")
-    sd = float(np.std(b - a, ddof=1))
-    error = sd / np.sqrt(2.0)
-    mean = float(np.mean(np.concatenate([a, b])))
-    return TypicalError(float(np.mean(b - a)), sd, float(error), float(100.0 * error / mean), mdc95(error))
-
-
-def mdc95(error: float) -> float:
-    """Smallest detectable change of one person between two days, from the typical error."""
-    return float(1.96 * np.sqrt(2.0) * error)

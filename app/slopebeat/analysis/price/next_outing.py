@@ -88,19 +88,15 @@ NOTHING_KNOWN = NextAnswers(_NONE, _NONE)
 """Where no outing with heart rate is known."""
 
 
-def next_outing(past: Sequence[PastOuting], band: Band, target_s: float) -> NextAnswers:
-    """Foretell the outing after the last one, taken to be as uneven as that.
+def foretelling_of(past: Sequence[PastOuting]) -> Foretelling | None:
+    """Foretell the outing after the last one, taken to be as uneven as that, for any band and target.
+
+    None where no heart rate is known.
 
     Parameters
     ----------
     past : outings of one athlete and sport in order of time, the one just reviewed the last.
     """
-    foretelling = foretelling_of(past)
-    return NOTHING_KNOWN if foretelling is None else foretelling.answers(band, target_s)
-
-
-def foretelling_of(past: Sequence[PastOuting]) -> Foretelling | None:
-    """:func:`next_outing` made ready for any band and target; None where no heart rate is known."""
     known = [one for one in past if one.has_heart]
     return Foretelling(known, variation_of(known[-1])) if known else None
 

@@ -202,14 +202,6 @@ def _bike(
     return np.maximum(power, 0.0) / body_mass_kg
 
 
-def flat_equivalent_speed_mps(w_per_kg: ArrayLike) -> Array:
-    """Level speed on foot that costs the same, for costs per kg of total mass; NaN below standing."""
-    speeds = np.linspace(0.0, 7.0, 1401)
-    cost = np.maximum.accumulate(foot_w_per_kg(speeds, 0.0))
-    w = np.asarray(w_per_kg, dtype=float)
-    return np.asarray(np.where(w >= cost[0], np.interp(w, cost, speeds), np.nan))
-
-
 ROAD = RoadLoad(cda_m2=0.32, crr=0.006)
 """A road bike [project choice]: typical drag areas are 0.28-0.38 m2 and rolling 0.003-0.006, from memory."""
 
