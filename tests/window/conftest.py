@@ -215,6 +215,8 @@ def give_back(shared: Shared, window: MainWindow, qtbot: QtBot, ride_file: Path)
         )
         wait_drawn(session, qtbot)
         window.setUpdatesEnabled(True)
+        # At once: what was asked to be painted meanwhile would otherwise never be painted again.
+        window.repaint()
     shared.shown = _on_screen(window)
 
 
