@@ -27,7 +27,6 @@ PRESENT: dict[str, int] = {
     "command/plan.py": 330,
     "command/review.py": 316,
     "plots/outing/outing_charts.py:OutingCharts": 216,
-    "plots/route/profile.py": 310,
     "report/outing_chart.py": 322,
     # One subject: decoupling, row by row, in a sentence and as values.
     "review/present/decoupling.py": 384,
