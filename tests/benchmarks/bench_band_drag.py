@@ -22,15 +22,16 @@ from time import perf_counter, process_time, thread_time
 from typing import Any
 
 ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT / "app"), str(Path(__file__).parent)]
+sys.path[:0] = [str(ROOT / "app"), str(ROOT / "tests"), str(Path(__file__).parent)]
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 import numpy as np  # noqa: E402
 from bench_open_to_drawn import SETTLE_MS, Heartbeat, watched  # noqa: E402
-from PySide6.QtCore import QEvent, QEventLoop, QObject, QTimer  # noqa: E402
+from PySide6.QtCore import QEventLoop, QTimer  # noqa: E402
 from PySide6.QtTest import QTest  # noqa: E402
-from PySide6.QtWidgets import QApplication, QWidget  # noqa: E402
+from PySide6.QtWidgets import QApplication  # noqa: E402
 
+from helpers.paints import Paints  # noqa: E402
 from slopebeat.review.outing import Review  # noqa: E402
 from slopebeat.session.outing.opening import DEMO_AIM  # noqa: E402
 from slopebeat.session.outing.outing import in_stages  # noqa: E402
@@ -46,26 +47,6 @@ EVERY_MS = 12
 
 TABS = (1, 3)
 """Out of band, and speed to hold."""
-
-
-class Painted(QObject):
-    """Counts how often some widgets are painted."""
-
-    def __init__(self, **widgets: QWidget) -> None:
-        super().__init__()
-        self._names = {widget: name for name, widget in widgets.items()}
-        self.times = dict.fromkeys(widgets, 0)
-        for widget in widgets.values():
-            widget.installEventFilter(self)
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if event.type() is QEvent.Type.Paint and isinstance(watched, QWidget):
-            self.times[self._names[watched]] += 1
-        return False
-
-    def close(self) -> None:
-        for widget in self._names:
-            widget.removeEventFilter(self)
 
 
 class TimedReviewer:
@@ -131,7 +112,7 @@ def drag(window: MainWindow, reviewer: TimedReviewer) -> None:
         edge.sigDragged.emit(edge)
 
     hand.timeout.connect(move)
-    painted = Painted(
+    painted = Paints(
         account=page.answer.picture.bar,
         answer=page.answer.headline,
         charts=page.charts.viewport(),

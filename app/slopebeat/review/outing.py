@@ -194,16 +194,10 @@ def count(prepared: Prepared, aim: Aim) -> Review:
     counted = prepared.counting.count(aim, measured.account)
     return Review(
         **vars(measured),
-        climbs=counted.climbs,
-        causes=counted.causes,
-        episodes=counted.episodes,
-        extension=counted.extension,
-        drift_test=counted.drift_test,
+        **vars(counted),
         parts=prepared.parts,
         steady=assessed.steady,
         bend=prepared.bend,
-        next_outings=counted.next_outings,
-        ceiling=counted.ceiling,
         warnings=(
             *(say(each) for each in (*assessed.recording.warnings, *assessed.cleaned.warnings)),
             *activity_sentences(assessed.recognised, has_work(measured.track, measured.work_w_per_kg)),

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import QEvent, QObject, QPointF, Qt
+from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QImage, QMouseEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QGraphicsItem, QWidget
 from pytestqt.qtbot import QtBot
 
 from helpers.checks import same
+from helpers.paints import Paints
 from helpers.patience import WAIT_MS
 from helpers.window_acts import next_review, review_of, wait_drawn
 from slopebeat.analysis.account.time_account import BandState
@@ -130,26 +130,6 @@ def test_nothing_of_a_drag_is_remembered_before_it_ends(ride: MainWindow, qtbot:
     drop(ride, qtbot, 145)
     wait_drawn(ride.session, qtbot)
     assert abs((ride.session.settings.content.entered.choice.upper_bpm or 0) - 145) <= 1
-
-
-class Paints(QObject):
-    """Counts how often widgets are painted."""
-
-    def __init__(self, **widgets: QWidget) -> None:
-        super().__init__()
-        self._names = {widget: name for name, widget in widgets.items()}
-        self.times = Counter[str]()
-        for widget in widgets.values():
-            widget.installEventFilter(self)
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if event.type() is QEvent.Type.Paint and isinstance(watched, QWidget):
-            self.times[self._names[watched]] += 1
-        return False
-
-    def close(self) -> None:
-        for widget in self._names:
-            widget.removeEventFilter(self)
 
 
 def carry(window: MainWindow, qtbot: QtBot, bpm: float) -> None:
