@@ -32,13 +32,8 @@ class WeekBoard(QObject):
     changed = Signal()
     planned = Signal(str)
 
-    def __init__(
-        self,
-        background: Background,
-        library: LibrarySession,
-        parent: QObject | None = None,
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, background: Background, library: LibrarySession) -> None:
+        super().__init__(library)
         self._background, self._library = background, library
         self._today: Callable[[], date] = partial(today_of, library.opened)
         self._latest = Latest(background)

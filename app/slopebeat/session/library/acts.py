@@ -228,15 +228,8 @@ class Reviewed(QObject):
     kept = Signal()
     """A tick is on the disk."""
 
-    def __init__(
-        self,
-        opened: OpenLibrary,
-        shown: OpenOuting,
-        keeping: AutoSave,
-        history: History,
-        parent: QObject | None = None,
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, opened: OpenLibrary, shown: OpenOuting, keeping: AutoSave, history: History) -> None:
+        super().__init__(opened)
         self._opened, self._keeping, self._history = opened, keeping, history
         self.outing = ""
         self.moment: datetime | None = None

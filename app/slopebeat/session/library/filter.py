@@ -165,14 +165,8 @@ class PriceState(QObject):
 
     changed = Signal()
 
-    def __init__(
-        self,
-        background: Background,
-        opened: OpenLibrary,
-        outings: ShownOutings,
-        parent: QObject | None = None,
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, background: Background, opened: OpenLibrary, outings: ShownOutings) -> None:
+        super().__init__(outings)
         self._latest, self._opened, self._outings = Latest(background), opened, outings
         self.latest: AthletePrice | None = None
         self.missing_s: float | None = None

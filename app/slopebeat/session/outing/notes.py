@@ -41,14 +41,8 @@ class Notes(QObject):
     draft_changed = Signal()
     failed = Signal(str)
 
-    def __init__(
-        self,
-        outing: OpenOuting,
-        history: History,
-        author: Author = Author.ATHLETE,
-        parent: QObject | None = None,
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, outing: OpenOuting, history: History, author: Author = Author.ATHLETE) -> None:
+        super().__init__(outing)
         self._outing = outing
         self._history = history
         self._shown: tuple[Note, ...] = ()

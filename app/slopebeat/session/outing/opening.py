@@ -71,13 +71,9 @@ class Opening(QObject):
     failed = Signal(str)
 
     def __init__(
-        self,
-        background: Background,
-        reader: Reader = read_file,
-        finder: Finder | None = None,
-        parent: QObject | None = None,
+        self, background: Background, reader: Reader = read_file, finder: Finder | None = None
     ) -> None:
-        super().__init__(parent)
+        super().__init__(background)
         self._latest = Latest(background, self._error)
         self._reader = reader
         self._finder = finder
