@@ -15,7 +15,6 @@ from slopebeat.analysis.response.teaching import (
     NotTeaching,
     group_of,
     input_sums,
-    lagged_inputs,
     why_not,
 )
 from slopebeat.model.evidence import RIDE, RUN, WALK
@@ -54,7 +53,7 @@ def test_pooled_slopes_are_those_of_least_squares_with_an_intercept_for_every_ou
     rows, values = [], []
     for number, (track, work) in enumerate(walks):
         grid = make_grid(track, work)
-        inputs = grid.binned(lagged_inputs(grid))
+        inputs = grid.binned(grid.lagged)
         rows.append(np.hstack([inputs, np.tile(np.eye(len(walks))[number], (len(inputs), 1))]))
         values.append(grid.binned(grid.hr_bpm))
     expected = np.linalg.lstsq(np.vstack(rows), np.concatenate(values), rcond=None)[0]

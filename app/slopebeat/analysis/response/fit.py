@@ -102,11 +102,13 @@ def fit_response(track: Track, work_w_per_kg: Array, grid: Grid | None = None) -
     if grid.kept_bins.size < LEAST_BINS:
         return Response(*_too_little(track, grid), used_s, grid.excluded_s)
     lagged = LaggedInputs(grid.inputs)
-    surprising = _surprising(first_residuals(Bins(grid, lagged, track.on_bike)))
+    bins = Bins(grid, lagged, track.on_bike)
+    surprising = _surprising(first_residuals(bins))
     grid = grid.without(surprising, TimeLeftOut.SURPRISES)
     if grid.kept_bins.size < LEAST_BINS:
         return Response(*_too_little(track, grid), float(grid.fit_s.sum()), grid.excluded_s)
-    bins = Bins(grid, lagged, track.on_bike)
+    if surprising.size:
+        bins = Bins(grid, lagged, track.on_bike)
     return _report(track, grid, bins, find_answers(bins))
 
 
@@ -161,7 +163,7 @@ def _drift_interval(posterior: Mixture, first_s: float, second_s: float) -> tupl
 def _residual_rms(bins: Bins, posterior: Mixture) -> float:
     """Of half-minutes, about the likeliest answer."""
     best = int(np.argmax(posterior.weight))
-    (inputs,) = bins.inputs([(float(posterior.tau_s[best]), float(posterior.delay_s[best]))])
+    inputs = bins.inputs([(float(posterior.tau_s[best]), float(posterior.delay_s[best]))])[:, 0]
     beta = posterior.beta[best]
     explained = beta[0] + beta[1] * (bins.t_s - posterior.centre_t_s)
     explained = explained + (inputs - posterior.centre[best]) @ beta[2:]

@@ -13,7 +13,7 @@ from datetime import datetime
 import numpy as np
 
 from slopebeat.analysis.response.grid import STEP_S, make_grid
-from slopebeat.analysis.response.teaching import lagged_inputs, work_source
+from slopebeat.analysis.response.teaching import work_source
 from slopebeat.model.evidence import POWER, OutingEvidence
 from slopebeat.model.track import Array, Track
 
@@ -199,7 +199,7 @@ def predict(learnt: EarlierFits, track: Track, work_w_per_kg: Array, own_day: bo
         days usually differ; else nothing of its heart rate is read.
     """
     grid = make_grid(track, work_w_per_kg)
-    inputs = lagged_inputs(grid)
+    inputs = grid.lagged.copy()
     known = learnt.known(inputs)
     inputs[:, 4] = np.minimum(inputs[:, 4], learnt.high[4])
     moving = np.isfinite(work_w_per_kg) & track.moving
