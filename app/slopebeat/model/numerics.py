@@ -31,12 +31,12 @@ def running_median(values: Array, size: int, edge: Literal["edge", "symmetric"] 
     return np.asarray(np.partition(windows, half, axis=1)[:, half])
 
 
-def gaussian(values: Array, sigma: float, reach: float = 4.0) -> Array:
-    """(n,) values averaged with Gaussian weights of ``sigma`` steps, cut off at ``reach`` sigmas.
+def gaussian(values: Array, sigma: float) -> Array:
+    """(n,) values averaged with Gaussian weights of ``sigma`` steps, cut off at 4 sigmas.
 
     Beyond the ends the last value goes on.
     """
-    half = int(reach * sigma + 0.5)
+    half = int(4.0 * sigma + 0.5)
     weights = np.exp(-0.5 * (np.arange(-half, half + 1) / sigma) ** 2)
     weights /= weights.sum()
     return np.convolve(np.pad(values, half, mode="edge"), weights, mode="valid")
