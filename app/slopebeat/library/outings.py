@@ -10,7 +10,7 @@ import sqlite3
 import zlib
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, tzinfo
+from datetime import date
 from typing import Annotated, Any
 
 from msgspec import Meta
@@ -119,9 +119,9 @@ class StoredOuting(OutingFacts):
     def ground(self) -> Ground:
         return Ground.BIKE if self.on_bike else Ground.FOOT
 
-    def local_day(self, home: tzinfo | None = None) -> date:
-        """Day of the outing where it happened; ``home`` stands in where the file knows no local time."""
-        return local_day(self.start_utc, self.utc_offset_s, home)
+    def local_day(self) -> date:
+        """Day of the outing where it happened, else by this computer's clock."""
+        return local_day(self.start_utc, self.utc_offset_s)
 
 
 def title_of_row(title: object, file_name: object) -> Any:

@@ -90,16 +90,16 @@ class PlaceTable:
         query = "SELECT identity, kind, length_m, gain_m FROM place WHERE athlete = ? ORDER BY identity"
         return tuple(self._read(query, (athlete,), lambda row: checked(Place(*row))))
 
-    def passes(self, athlete: str, outing: str | None = None) -> tuple[KeptPass, ...]:
-        """Every pass over every place of an athlete, the earliest first; of one outing where it is named."""
+    def passes(self, athlete: str) -> tuple[KeptPass, ...]:
+        """Every pass over every place of an athlete, the earliest first."""
         query = (
             f"SELECT {_PASS} FROM place_pass "
             "JOIN way ON way.identity = way JOIN outing ON outing.identity = outing "
-            "WHERE athlete = ?1 AND (?2 IS NULL OR outing.identity = ?2) "
+            "WHERE athlete = ? "
             "ORDER BY start_us, outing.identity, first_point, place"
         )
         facts: dict[str, WayFacts] = {}
-        return tuple(self._read(query, (athlete, outing), lambda row: _kept_pass(row, facts)))
+        return tuple(self._read(query, (athlete,), lambda row: _kept_pass(row, facts)))
 
     def beside(self, outing: str) -> tuple[KeptPass, ...]:
         """Every pass over the places that one outing goes over, its own among them, the earliest first."""

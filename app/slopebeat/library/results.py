@@ -7,7 +7,7 @@ import json
 import sqlite3
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
-from datetime import date, tzinfo
+from datetime import date
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.integrity import UNREADABLE, checked, shown, timely
@@ -103,9 +103,9 @@ class Inputs:
             load_until_s=load_until_s,
         )
 
-    def aim_of(self, outing: StoredOuting, home: tzinfo | None = None) -> Aim:
+    def aim_of(self, outing: StoredOuting) -> Aim:
         """The aim of an outing that is in the library."""
-        return self.aim(outing.ground, outing.local_day(home), outing.load_kg, outing.load_until_s)
+        return self.aim(outing.ground, outing.local_day(), outing.load_kg, outing.load_until_s)
 
 
 def input_key(
@@ -204,7 +204,7 @@ class ResultTable:
             rows = connection.execute(query, (athlete,)).fetchall()
         return tuple(self._connections.damage.readable(rows, _kept_evidence, _lost))
 
-    def stale(self, version: int, inputs: Inputs, home: tzinfo | None = None) -> tuple[StaleOuting, ...]:
+    def stale(self, version: int, inputs: Inputs) -> tuple[StaleOuting, ...]:
         """Outings of an athlete whose result is missing, of another version, or other aim, marks or notes."""
         columns = ", ".join(f"outing.{name}" for name in COLUMNS.split(", "))
         query = (
@@ -222,7 +222,7 @@ class ResultTable:
             here = notes.get(outing.identity, ())
             marks = None if row["marks"] is None else readable_marks(damage, row["marks"])
             noted = where_noted(outing, here)
-            aim = inputs.aim_of(noted, home)
+            aim = inputs.aim_of(noted)
             key = input_key(aim, noted.ground, marks, here)
             if row["version"] != version or row["input_key"] != key or not _is_sound(row):
                 found.append(StaleOuting(outing, aim, marks, key, here))

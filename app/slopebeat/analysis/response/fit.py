@@ -55,8 +55,7 @@ class Response:
         drift. own : what may be pooled over outings: without those on drift and standing, with wide slopes.
     tau_s, delay_s : time constant, and the time before the answer starts.
     drift_bpm_per_h : rise at unchanged work; drift_interval_bpm_per_h its 95 % interval.
-    rest_bpm : b0, heart rate at no work and time 0 (an extrapolation, no resting heart rate).
-    work_bpm_per_w_kg, up_bpm_per_mps, down_bpm_per_mps, slow_bpm_per_w_kg : b1, b2, b3, a.
+    work_bpm_per_w_kg : b1.
     residual_rms_bpm : of half-minute means.
     fitted_hr_bpm, residual_bpm : (n,) at every sample; NaN where not computable.
     split_s : time that halves the fitted seconds; first_mean_s, second_mean_s mean time of each half.
@@ -71,10 +70,7 @@ class Response:
     tau_s: float | None = None
     drift_bpm_per_h: float | None = None
     drift_interval_bpm_per_h: tuple[float, float] | None = None
-    rest_bpm: float | None = None
     work_bpm_per_w_kg: float | None = None
-    up_bpm_per_mps: float | None = None
-    down_bpm_per_mps: float | None = None
     residual_rms_bpm: float | None = None
     fitted_hr_bpm: Array | None = None
     residual_bpm: Array | None = None
@@ -82,7 +78,6 @@ class Response:
     first_mean_s: float | None = None
     second_mean_s: float | None = None
     delay_s: float | None = None
-    slow_bpm_per_w_kg: float | None = None
     raw: Mixture | None = None
     own: Mixture | None = None
 
@@ -126,7 +121,7 @@ def _surprising(residuals: Array) -> np.ndarray:
 
 def _report(track: Track, grid: Grid, bins: Bins, answers: Answers) -> Response:
     posterior = answers.informed
-    mean, centre = posterior.mean, posterior.mean_centre
+    mean = posterior.mean
     tau, delay = posterior.mean_tau_s, posterior.mean_delay_s
     fitted = _at_samples(track, grid, posterior)
     halves = bins.halves
@@ -144,11 +139,7 @@ def _report(track: Track, grid: Grid, bins: Bins, answers: Answers) -> Response:
         delay_s=delay,
         drift_bpm_per_h=float(mean[1] * 3600.0),
         drift_interval_bpm_per_h=_drift_interval(posterior, halves.first_s, halves.second_s),
-        rest_bpm=float(mean[0] - mean[1] * posterior.centre_t_s - centre @ mean[2:]),
         work_bpm_per_w_kg=float(mean[2]),
-        up_bpm_per_mps=float(mean[3]),
-        down_bpm_per_mps=float(mean[4]),
-        slow_bpm_per_w_kg=float(mean[5]),
         residual_rms_bpm=_residual_rms(bins, posterior),
         fitted_hr_bpm=fitted,
         residual_bpm=track.hr_bpm - fitted,

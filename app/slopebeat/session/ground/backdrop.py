@@ -66,9 +66,8 @@ class PlanBackdrop(QObject):
         keeping: AutoSave,
         library: LibrarySession,
         settings: Settings,
-        parent: QObject | None = None,
     ) -> None:
-        super().__init__(parent)
+        super().__init__()
         self._latest = Latest(background)
         self._outing, self._keeping, self._library, self._settings = outing, keeping, library, settings
         self._read_for: tuple[object, ...] = ()

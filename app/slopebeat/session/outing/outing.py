@@ -66,15 +66,8 @@ class OpenOuting(QObject):
     marks_changed = Signal()
     title_changed = Signal()
 
-    def __init__(
-        self,
-        background: Background,
-        aim: AimState,
-        steps: Steps,
-        reviewer: Reviewer,
-        parent: QObject | None = None,
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, background: Background, aim: AimState, steps: Steps, reviewer: Reviewer) -> None:
+        super().__init__(steps)
         self._latest = Latest(background, self._tell)
         self._aim = aim
         self._steps = steps

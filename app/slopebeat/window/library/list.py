@@ -16,7 +16,6 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QStyledItemDelegate,
     QStyleOptionViewItem,
-    QWidget,
 )
 
 from slopebeat.model.language import tr
@@ -102,6 +101,7 @@ class OutingsTable(EditedTable):
     """Shows the outings that passed the filter; what was picked stays picked when the list is read again."""
 
     spreads = False  # The title takes what is left.
+    made_of = OutingsModel
 
     open_requested = Signal(str)
     """Identity of an outing to look at."""
@@ -116,8 +116,8 @@ class OutingsTable(EditedTable):
 
     picked_changed = Signal()
 
-    def __init__(self, outings: ShownOutings, parent: QWidget | None = None) -> None:
-        super().__init__(tr("Outings"), columns_of(LIST_FIGURES), parent, OutingsModel)
+    def __init__(self, outings: ShownOutings) -> None:
+        super().__init__(tr("Outings"), columns_of(LIST_FIGURES))
         self._outings = outings
         self.nothing = tr("No outing to show: import recordings, drop a folder here, or show all.")
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
