@@ -88,11 +88,15 @@ class Grid:
         padded = np.zeros((most + bins * BIN_STEPS, *values.shape[1:]))
         padded[:most], padded[most : most + count] = values[:1], values
         found = np.zeros((bins, len(delays), *values.shape[1:]))
+        part = np.empty((bins, *values.shape[1:]))
         for step, seconds in enumerate(self._by_bin.T):
             of_step = seconds.reshape(-1, *beside)
             for number, delay in enumerate(delays):
-                found[:, number] += of_step * padded[most - delay + step :: BIN_STEPS][:bins]
-        return np.asarray(found[self.kept_bins] / self.bin_seconds.reshape(-1, 1, *beside))
+                late = padded[most - delay + step :: BIN_STEPS][:bins]
+                found[:, number] += np.multiply(of_step, late, out=part)
+        found = found[self.kept_bins]
+        found /= self.bin_seconds.reshape(-1, 1, *beside)
+        return found
 
     @cached_property
     def kept_bins(self) -> np.ndarray:
