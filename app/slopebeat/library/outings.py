@@ -36,9 +36,9 @@ class Original:
     packed: bytes
 
 
-def packed(data: bytes) -> Original:
-    """Pack a file's bytes for keeping."""
-    return Original(content_hash(data), len(data), zlib.compress(data, _LEVEL))
+def packed(data: bytes, known_hash: str | None = None) -> Original:
+    """Pack a file's bytes for keeping; ``known_hash`` is their hash where that was made before."""
+    return Original(known_hash or content_hash(data), len(data), zlib.compress(data, _LEVEL))
 
 
 def original_bytes(original: Original) -> bytes:

@@ -146,8 +146,10 @@ def _inputs(track: Track, work: Array, edges: Array) -> Array:
     known = np.isfinite(work)
     columns = [np.where(known, work, 0.0), np.maximum(vertical, 0.0), np.maximum(-vertical, 0.0)]
     seen = held_integral(track.t_s, track.recorded_s, known.astype(float), edges)
-    start = track.t_s + track.recorded_s
-    paused = held_integral(start, track.pause_s, np.ones_like(start), edges)
+    paused = np.zeros(edges.size - 1)
+    if track.pause_s.any():
+        start = track.t_s + track.recorded_s
+        paused = held_integral(start, track.pause_s, np.ones_like(start), edges)
     total = seen + paused
     middle = 0.5 * (edges[1:] + edges[:-1])
     filled = []

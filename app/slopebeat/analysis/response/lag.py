@@ -88,7 +88,9 @@ def held_integral(t_s: Array, lasts_s: Array, values: Array, edges_s: Array) -> 
     -------
     (m,) integral, unit of ``values`` times seconds.
     """
-    knots = np.column_stack([t_s, t_s + lasts_s]).ravel()
-    total = np.cumsum(values * lasts_s)
-    cumulated = np.column_stack([total - values * lasts_s, total]).ravel()
-    return np.diff(np.interp(edges_s, knots, cumulated))
+    knots, cumulated = np.empty((2, t_s.size, 2))
+    knots[:, 0], knots[:, 1] = t_s, t_s + lasts_s
+    held = values * lasts_s
+    total = np.cumsum(held)
+    cumulated[:, 0], cumulated[:, 1] = total - held, total
+    return np.diff(np.interp(edges_s, knots.ravel(), cumulated.ravel()))
