@@ -5,12 +5,16 @@ from __future__ import annotations
 import sqlite3
 import threading
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any, TypeVar
 
 from slopebeat.library.faults import as_library_faults
 from slopebeat.library.integrity import Damage, decoded
+from slopebeat.model.message import Message
+
+T = TypeVar("T")
 
 BUSY_TIMEOUT_S = 15.0
 """Longest wait for another writer of the same library [project choice]; writes take milliseconds."""
@@ -136,3 +140,23 @@ class Connections:
     def _drop_dead_threads(self) -> None:
         for thread in [thread for thread in self._of_thread if not thread.is_alive()]:
             self._of_thread.pop(thread).close()
+
+
+class LibraryTable:
+    """A part of a library with what is done to it; a damaged row is left out and reported."""
+
+    def __init__(self, connections: Connections) -> None:
+        self._connections = connections
+
+    def _rows(self, query: str, values: Sequence[object] = ()) -> list[sqlite3.Row]:
+        with self._connections.reading() as connection:
+            return connection.execute(query, values).fetchall()
+
+    def _readable(
+        self, rows: Iterable[sqlite3.Row], make: Callable[[Any], T], lost: Callable[[Any], Message]
+    ) -> list[T]:
+        return self._connections.damage.readable(rows, make, lost)
+
+    def _execute(self, statement: str, values: Sequence[object]) -> None:
+        with self._connections.writing() as connection:
+            connection.execute(statement, values)

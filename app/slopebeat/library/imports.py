@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from slopebeat.library.connections import Connections
+from slopebeat.library.connections import LibraryTable
 from slopebeat.library.integrity import UNREADABLE, now, to_us
 from slopebeat.library.outings import COLUMNS, Original, OutingFacts, StoredOuting, lost_outing, outing_of
 from slopebeat.library.people import new_identity
@@ -57,11 +57,8 @@ class _Span:
     span_s: float
 
 
-class ImportTable:
+class ImportTable(LibraryTable):
     """The way of files into a library."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def known(self, athlete: str, content_hash: str, as_others: bool = True) -> tuple[StoredOuting, ...]:
         """The outings a file gave, when every activity in it is here; else empty: it is worth reading.
@@ -77,10 +74,9 @@ class ImportTable:
             "FROM duplicate JOIN outing ON outing.identity = duplicate.outing "
             "WHERE outing.athlete = ?1 AND duplicate.content_hash = ?2 AND ?3"
         )
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (athlete, content_hash, as_others)).fetchall()
+        rows = self._rows(query, (athlete, content_hash, as_others))
         whole = bool(rows) and len({row[-1] for row in rows}) >= rows[0][-2]
-        return tuple(self._connections.damage.readable(rows, outing_of, lost_outing)) if whole else ()
+        return tuple(self._readable(rows, outing_of, lost_outing)) if whole else ()
 
     def nearby(self, athlete: str, start_utc: datetime, end_utc: datetime) -> tuple[Nearby, ...]:
         """An athlete's outings that overlap these times, as far as is known; the earliest first."""
@@ -90,9 +86,7 @@ class ImportTable:
             "WHERE athlete = ? AND start_us BETWEEN ? AND ? ORDER BY start_us, identity"
         )
         start, end = to_us(start_utc - LONGEST_OUTING), to_us(min(end_utc, start_utc + LONGEST_OUTING))
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (athlete, start, end)).fetchall()
-        found = self._connections.damage.readable(rows, _nearby, lost_outing)
+        found = self._readable(self._rows(query, (athlete, start, end)), _nearby, lost_outing)
         return tuple(each for each in found if each.end_utc is None or each.end_utc >= start_utc)
 
     def holding(self, content_hash: str, activity: int) -> tuple[StoredOuting, ...]:
@@ -103,9 +97,7 @@ class ImportTable:
             f"UNION ALL SELECT {columns} FROM duplicate JOIN outing ON outing.identity = duplicate.outing "
             "WHERE duplicate.content_hash = ?1 AND duplicate.activity = ?2"
         )
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (content_hash, activity)).fetchall()
-        found = self._connections.damage.readable(rows, outing_of, lost_outing)
+        found = self._readable(self._rows(query, (content_hash, activity)), outing_of, lost_outing)
         return tuple(sorted(found, key=lambda outing: (outing.added_utc, outing.identity)))
 
     def keep(

@@ -9,8 +9,9 @@ import sqlite3
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import partial
 
-from slopebeat.library.connections import Connections
+from slopebeat.library.connections import LibraryTable
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.integrity import YEARS, checked, from_us, shown, to_us
 from slopebeat.library.outings import StoredOuting, marks_text, readable_marks
@@ -86,18 +87,13 @@ def lost_note(row: sqlite3.Row) -> Message:
     return message("library.lost_note", text=shown(row["text"]))
 
 
-class NoteTable:
+class NoteTable(LibraryTable):
     """The notes of a library."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def of(self, outing: str, deleted: bool = False) -> tuple[Note, ...]:
         """Notes on an outing in order of place and time; with ``deleted`` also those taken back."""
         query = f"SELECT {ROW_COLUMNS} FROM note WHERE outing = ?"
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (outing,)).fetchall()
-        notes = self._connections.damage.readable(rows, note_of_row, lost_note)
+        notes = self._readable(self._rows(query, (outing,)), note_of_row, lost_note)
         return merge_notes(notes) if deleted else present(notes)
 
     def by_outing(self, athlete: str, kinds: Collection[NoteKind]) -> dict[str, tuple[Note, ...]]:
@@ -108,12 +104,9 @@ class NoteTable:
             f"WHERE athlete = ? AND deleted_us IS NULL AND kind IN ({', '.join('?' * len(kinds))}) "
             "ORDER BY note.created_us, note.identity"
         )
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (athlete, *(kind.name for kind in kinds))).fetchall()
+        rows = self._rows(query, (athlete, *(kind.name for kind in kinds)))
         found: dict[str, list[Note]] = {}
-        pairs = self._connections.damage.readable(
-            rows, lambda row: (row["outing"], note_of_row(row)), lost_note
-        )
+        pairs = self._readable(rows, lambda row: (row["outing"], note_of_row(row)), lost_note)
         for outing, note in pairs:
             found.setdefault(outing, []).append(note)
         return {outing: tuple(notes) for outing, notes in found.items()}
@@ -129,7 +122,7 @@ class NoteTable:
     def _merge_one(self, connection: sqlite3.Connection, outing: str, note: Note) -> str:
         query = f"SELECT {ROW_COLUMNS} FROM note WHERE identity = ?"
         rows = connection.execute(query, (note.identity,)).fetchall()
-        here = self._connections.damage.readable(rows, note_of_row, lost_note)
+        here = self._readable(rows, note_of_row, lost_note)
         if here and merge_notes(here, (note,)) == tuple(here):
             return "unchanged"
         taken_back = note.deleted and all(each.deleted for each in here)
@@ -146,11 +139,8 @@ class NoteTable:
         return "replaced" if rows else "added"
 
 
-class NotebookTable:
+class NotebookTable(LibraryTable):
     """The notebooks in a library."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def read(self, key: ContentKey) -> Notebook:
         """The notebook, empty where there is none; what is damaged in it is left out and named."""
@@ -175,8 +165,7 @@ class NotebookTable:
 
     def remove(self, key: ContentKey) -> None:
         """Forget a notebook with its notes, if there is one."""
-        with self._connections.writing() as connection:
-            connection.execute("DELETE FROM notebook WHERE content_hash = ? AND activity = ?", _values(key))
+        self._execute("DELETE FROM notebook WHERE content_hash = ? AND activity = ?", _values(key))
 
     def _read(self, connection: sqlite3.Connection, key: ContentKey) -> Notebook:
         query = (
@@ -187,13 +176,14 @@ class NotebookTable:
             return Notebook()
         damage = self._connections.damage
         marks = None if row["marks"] is None else readable_marks(damage, row["marks"])
-        (decided,) = damage.readable([row], _decided, _lost) or [Notebook()]
+        lost = message("notebook.lost_decisions")
+        (decided,) = damage.readable([row], _decided, lambda _: lost) or [Notebook()]
         return Notebook(self._notes(connection, key), marks, decided.load, decided.title)
 
     def _notes(self, connection: sqlite3.Connection, key: ContentKey) -> tuple[Note, ...]:
         query = f"SELECT {ROW_COLUMNS} FROM notebook_note WHERE content_hash = ? AND activity = ?"
         rows = connection.execute(query, _values(key)).fetchall()
-        return merge_notes(self._connections.damage.readable(rows, note_of_row, lost_note))
+        return merge_notes(self._readable(rows, note_of_row, lost_note))
 
     def _write(self, connection: sqlite3.Connection, key: ContentKey, book: Notebook) -> None:
         load_kg, until_s = book.load or (None, None)
@@ -225,28 +215,20 @@ def _decided(row: sqlite3.Row) -> Notebook:
     return checked(Notebook(load=load, title=row["title"]))
 
 
-def _lost(row: sqlite3.Row) -> Message:
-    return message("notebook.lost_decisions")
-
-
-class TickTable:
+class TickTable(LibraryTable):
     """When outings were ticked off: somebody looked at them, and what was written later is new."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def put(self, outing: str, moment: datetime | None) -> None:
         """Tick an outing off, or (None) take the tick back."""
         moment_us = None if moment is None else to_us(moment)
-        with self._connections.writing() as connection:
-            connection.execute("UPDATE outing SET reviewed_us = ? WHERE identity = ?", (moment_us, outing))
+        self._execute("UPDATE outing SET reviewed_us = ? WHERE identity = ?", (moment_us, outing))
 
     def of(self, athlete: str) -> dict[str, datetime]:
         """The ticks on an athlete's outings, by identity; those without one are not in it."""
         query = "SELECT identity, reviewed_us FROM outing WHERE athlete = ? AND reviewed_us IS NOT NULL"
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (athlete,)).fetchall()
-        return dict(self._connections.damage.readable(rows, _ticked, _lost_tick))
+        rows = self._rows(query, (athlete,))
+        lost = partial(message, "library.lost_tick")
+        return dict(self._readable(rows, _ticked, lambda row: lost(when=shown(row[1]))))
 
 
 def _ticked(row: sqlite3.Row) -> tuple[str, datetime]:
@@ -254,7 +236,3 @@ def _ticked(row: sqlite3.Row) -> tuple[str, datetime]:
     if not YEARS[0] <= moment.year <= YEARS[1]:
         raise ValueError(moment)
     return str(row[0]), moment
-
-
-def _lost_tick(row: sqlite3.Row) -> Message:
-    return message("library.lost_tick", when=shown(row[1]))

@@ -15,7 +15,7 @@ from typing import Annotated, Any
 
 from msgspec import Meta
 
-from slopebeat.library.connections import Connections
+from slopebeat.library.connections import LibraryTable
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.integrity import UNREADABLE, Damage, checked, from_us, shown, timely
 from slopebeat.model.codec import Instant, Undecodable, decode, encode
@@ -158,18 +158,13 @@ def lost_outing(row: sqlite3.Row | tuple[object, ...]) -> Message:
     return message("library.lost_outing", file=shown(row[9]))
 
 
-class OutingTable:
+class OutingTable(LibraryTable):
     """The outings of a library."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def of(self, athlete: str) -> tuple[StoredOuting, ...]:
         """All outings of an athlete, the earliest first."""
         query = f"SELECT {COLUMNS} FROM outing WHERE athlete = ? ORDER BY start_us, identity"
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (athlete,)).fetchall()
-        return tuple(self._connections.damage.readable(rows, outing_of, lost_outing))
+        return tuple(self._readable(self._rows(query, (athlete,)), outing_of, lost_outing))
 
     def count(self, athlete: str | None = None) -> int:
         """How many outings an athlete has, or all athletes together."""
@@ -213,13 +208,13 @@ class OutingTable:
         """Load carried, until a time from the start or (None) throughout."""
         if not (math.isfinite(load_kg) and load_kg >= 0.0):
             raise ValueError("a load is finite and not negative")
-        self._update(
+        self._execute(
             "UPDATE outing SET load_kg = ?, load_until_s = ? WHERE identity = ?",
             (float(load_kg), load_until_s, identity),
         )
 
     def set_title(self, identity: str, title: str) -> None:
-        self._update("UPDATE outing SET title = ? WHERE identity = ?", (title, identity))
+        self._execute("UPDATE outing SET title = ? WHERE identity = ?", (title, identity))
 
     def set_teaches(self, identities: Iterable[str], teaches: bool) -> None:
         """Let outings teach what is to be expected of others, or leave them out of what is learnt."""
@@ -230,8 +225,7 @@ class OutingTable:
     def left_out(self, athlete: str) -> frozenset[str]:
         """Identities of an athlete's outings that the user left out of what is learnt."""
         query = "SELECT identity FROM outing WHERE athlete = ? AND NOT teaches"
-        with self._connections.reading() as connection:
-            return frozenset(row[0] for row in connection.execute(query, (athlete,)))
+        return frozenset(row[0] for row in self._rows(query, (athlete,)))
 
     def marks(self, identity: str) -> tuple[Mark, ...] | None:
         """The marks the user decided on; None while nothing was decided and cleaning's proposals hold."""
@@ -244,13 +238,9 @@ class OutingTable:
     def set_marks(self, identity: str, marks: tuple[Mark, ...] | None) -> None:
         """Keep the marks decided on; None goes back to what cleaning proposes."""
         if marks is None:
-            self._update("DELETE FROM decided_marks WHERE outing = ?", (identity,))
+            self._execute("DELETE FROM decided_marks WHERE outing = ?", (identity,))
         else:
-            self._update("INSERT OR REPLACE INTO decided_marks VALUES (?, ?)", (identity, marks_text(marks)))
-
-    def _update(self, statement: str, values: tuple[object, ...]) -> None:
-        with self._connections.writing() as connection:
-            connection.execute(statement, values)
+            self._execute("INSERT OR REPLACE INTO decided_marks VALUES (?, ?)", (identity, marks_text(marks)))
 
 
 _MarkRow = tuple[float, float, Channel, Reason, MarkState]

@@ -5,10 +5,11 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Iterator
 from datetime import date
+from functools import partial
 from typing import TypeVar
 from uuid import uuid4
 
-from slopebeat.library.connections import Connections
+from slopebeat.library.connections import LibraryTable
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.integrity import Damage, checked, shown
 from slopebeat.model.bands import Band, BandMethod
@@ -44,18 +45,15 @@ NAMELESS = "Athlete"
 """Stands for a name that is damaged."""
 
 
-class AthleteTable:
+class AthleteTable(LibraryTable):
     """The athletes of a library."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def __iter__(self) -> Iterator[Athlete]:
         """All athletes, by name."""
-        with self._connections.reading() as connection:
-            rows = connection.execute(f"SELECT {_COLUMNS} FROM athlete").fetchall()
+        rows = self._rows(f"SELECT {_COLUMNS} FROM athlete")
         damage = self._connections.damage
-        found = damage.readable(rows, lambda row: _athlete(row, damage), _lost_athlete)
+        lost = partial(_lost, "library.lost_athlete", name="name")
+        found = damage.readable(rows, lambda row: _athlete(row, damage), lost)
         return iter(sorted(found, key=lambda a: (a.name.casefold(), a.name)))
 
     def get(self, identity: str) -> Athlete:
@@ -120,15 +118,12 @@ class AthleteTable:
             other = self.named(name)
             if other is not None and other.identity != athlete.identity:
                 raise LibraryFault(message("library.same_name", name=other.name))
-            connection.execute(statement, _values(kept))
+            connection.execute(statement, [getattr(kept, column) for column in _COLUMNS.split(", ")])
         return kept
 
 
-class BandTable:
+class BandTable(LibraryTable):
     """Bands with the day each came into force, per athlete and ground."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def of(self, athlete: str) -> tuple[BandPeriod, ...]:
         """All periods of an athlete, by ground and day."""
@@ -136,7 +131,7 @@ class BandTable:
             rows = connection.execute(
                 "SELECT * FROM band_period WHERE athlete = ? ORDER BY ground, from_day", (athlete,)
             ).fetchall()
-        return tuple(self._connections.damage.readable(rows, _period, _lost_band))
+        return tuple(self._readable(rows, _period, _lost_band))
 
     def put(self, period: BandPeriod) -> None:
         """Keep a period; one of the same athlete, ground and day is replaced."""
@@ -159,11 +154,8 @@ class BandTable:
             )
 
 
-class DatedTable:
+class DatedTable(LibraryTable):
     """Prescriptions and body masses, one an athlete and day, and phases."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def of(self, athlete: str) -> Dated:
         """All of an athlete, by day."""
@@ -186,7 +178,7 @@ class DatedTable:
                 raise LibraryFault(message("library.phase_backwards"))
             last = None if entry.last_day is None else entry.last_day.isoformat()
             values: tuple[object, ...] = (entry.kind.name, entry.first_day.isoformat(), last, entry.text)
-            self._write(
+            self._execute(
                 "INSERT OR REPLACE INTO phase (identity, athlete, kind, first_day, last_day, text) "
                 "VALUES (?, ?, ?, ?, ?, ?)",
                 (entry.identity, entry.athlete, *values),
@@ -194,37 +186,28 @@ class DatedTable:
             return
         key = (entry.athlete, entry.from_day.isoformat())
         if isinstance(entry, BodyMass):
-            self._write("INSERT OR REPLACE INTO body_mass VALUES (?, ?, ?)", (*key, entry.body_mass_kg))
+            self._execute("INSERT OR REPLACE INTO body_mass VALUES (?, ?, ?)", (*key, entry.body_mass_kg))
         else:
             asked = (entry.minutes_per_week, entry.sessions_per_week, entry.most_above_minutes)
-            self._write("INSERT OR REPLACE INTO prescription VALUES (?, ?, ?, ?, ?)", (*key, *asked))
+            self._execute("INSERT OR REPLACE INTO prescription VALUES (?, ?, ?, ?, ?)", (*key, *asked))
 
     def remove(self, entry: Entry) -> None:
         """Remove an entry; what held before it goes on."""
         if isinstance(entry, Phase):
-            self._write("DELETE FROM phase WHERE identity = ?", (entry.identity,))
+            self._execute("DELETE FROM phase WHERE identity = ?", (entry.identity,))
             return
         table = "body_mass" if isinstance(entry, BodyMass) else "prescription"
         key = (entry.athlete, entry.from_day.isoformat())
-        self._write(f"DELETE FROM {table} WHERE athlete = ? AND from_day = ?", key)
+        self._execute(f"DELETE FROM {table} WHERE athlete = ? AND from_day = ?", key)
 
     def _read(self, query: str, athlete: str, made: Callable[[str, sqlite3.Row], T]) -> tuple[T, ...]:
-        with self._connections.reading() as connection:
-            rows = connection.execute(f"{query} WHERE athlete = ? ORDER BY 1", (athlete,)).fetchall()
-        damage = self._connections.damage
-        return tuple(damage.readable(rows, lambda row: made(athlete, row), _lost_dated))
-
-    def _write(self, statement: str, values: tuple[object, ...]) -> None:
-        with self._connections.writing() as connection:
-            connection.execute(statement, values)
+        rows = self._rows(f"{query} WHERE athlete = ? ORDER BY 1", (athlete,))
+        damage, lost = self._connections.damage, partial(_lost, "library.lost_dated", day=0)
+        return tuple(damage.readable(rows, lambda row: made(athlete, row), lost))
 
 
 def _tidy(name: str) -> str:
     return " ".join(name.split())
-
-
-def _values(athlete: Athlete) -> tuple[object, ...]:
-    return tuple(getattr(athlete, column) for column in _COLUMNS.split(", "))
 
 
 def _athlete(row: sqlite3.Row, damage: Damage) -> Athlete:
@@ -240,17 +223,11 @@ def _athlete(row: sqlite3.Row, damage: Damage) -> Athlete:
     return found
 
 
-def _lost_athlete(row: sqlite3.Row) -> Message:
-    return message("library.lost_athlete", name=shown(row["name"]))
+def _lost(key: str, row: sqlite3.Row, **columns: str | int) -> Message:
+    return message(key, **{name: shown(row[column]) for name, column in columns.items()})
 
 
-def _lost_band(row: sqlite3.Row) -> Message:
-    return message(
-        "library.lost_band",
-        lower=shown(row["lower_bpm"]),
-        upper=shown(row["upper_bpm"]),
-        day=shown(row["from_day"]),
-    )
+_lost_band = partial(_lost, "library.lost_band", lower="lower_bpm", upper="upper_bpm", day="from_day")
 
 
 def _period(row: sqlite3.Row) -> BandPeriod:
@@ -283,7 +260,3 @@ def _phase_of(athlete: str, row: sqlite3.Row) -> Phase:
     kind = PhaseKind[row["kind"]]
     first = date.fromisoformat(row["first_day"])
     return checked(Phase(row["identity"], athlete, kind, first, last, row["text"]))
-
-
-def _lost_dated(row: sqlite3.Row) -> Message:
-    return message("library.lost_dated", day=shown(row[0]))

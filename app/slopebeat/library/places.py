@@ -13,12 +13,12 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.library.connections import Connections
+from slopebeat.library.connections import LibraryTable
 from slopebeat.library.integrity import checked
 from slopebeat.library.outings import title_of_row
 from slopebeat.library.ways import points_of, points_packed, way_of_row
 from slopebeat.model.codec import decode, encode
-from slopebeat.model.message import Message, message
+from slopebeat.model.message import message
 from slopebeat.model.way import PassFigures, Place, Way, WayFacts, WayPoints
 
 T = TypeVar("T")
@@ -79,11 +79,8 @@ class KeptCells:
 _PASS = "place, outing.identity, title, file_name, facts, first_point, last_point, figures"
 
 
-class PlaceTable:
+class PlaceTable(LibraryTable):
     """The places of a library and the search for them."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def of(self, athlete: str) -> tuple[Place, ...]:
         """All places of an athlete, in the order in which they were found."""
@@ -118,8 +115,7 @@ class PlaceTable:
             "SELECT way.identity FROM way JOIN outing ON outing.identity = outing "
             "WHERE athlete = ? AND searched != ? ORDER BY start_us, outing.identity"
         )
-        with self._connections.reading() as connection:
-            return tuple(row[0] for row in connection.execute(query, (athlete, version)))
+        return tuple(row[0] for row in self._rows(query, (athlete, version)))
 
     def way(self, identity: int) -> Way | None:
         """A way by its number; None where it is gone or damaged."""
@@ -183,17 +179,15 @@ class PlaceTable:
             connection.execute(f"UPDATE way SET searched = 0 WHERE {own}", (athlete,))
 
     def _cells(self, query: str, values: tuple[object, ...]) -> KeptCells:
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, values).fetchall()
+        rows = self._rows(query, values)
         sound = [row for row in rows if isinstance(row[1], bytes) and len(row[1]) % 4 == 0]
         sizes = np.array([len(row[1]) // 4 for row in sound], dtype=np.intp)
         together = np.frombuffer(b"".join(row[1] for row in sound), dtype=np.uint32)
         return KeptCells(tuple(row[0] for row in sound), sizes, together)
 
     def _read(self, query: str, values: tuple[object, ...], make: Callable[[Any], T]) -> list[T]:
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, values).fetchall()
-        return self._connections.damage.readable(rows, make, _lost)
+        rows = self._rows(query, values)
+        return self._readable(rows, make, lambda _: message("library.lost_ground"))
 
 
 def _put_place(connection: sqlite3.Connection, athlete: str, place: FoundPlace) -> int:
@@ -228,7 +222,3 @@ def _kept_pass(row: sqlite3.Row, facts: dict[str, WayFacts]) -> KeptPass:
     if not (isinstance(title, str) and all(isinstance(each, int) for each in (place, first, last))):
         raise ValueError("a pass is damaged")
     return KeptPass(place, outing, title, facts[outing], first, last, decode(figures, PassFigures))
-
-
-def _lost(_row: sqlite3.Row) -> Message:
-    return message("library.lost_ground")

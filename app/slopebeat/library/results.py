@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from slopebeat.library.connections import Connections
+from slopebeat.library.connections import LibraryTable
 from slopebeat.library.integrity import UNREADABLE, checked, shown, timely
 from slopebeat.library.notes import NoteTable, where_noted
 from slopebeat.library.outings import (
@@ -153,11 +153,8 @@ def put_result(connection: sqlite3.Connection, outing: str, result: Result) -> N
     put_way(connection, outing, result.way)
 
 
-class ResultTable:
+class ResultTable(LibraryTable):
     """The results kept in a library."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def put(self, outing: str, result: Result) -> bool:
         """Keep a result; False when the outing is gone, as it may be by the time its review is done."""
@@ -188,9 +185,7 @@ class ResultTable:
             "SELECT outing, summary, title, file_name, day FROM result JOIN outing ON identity = outing "
             "WHERE athlete = ? ORDER BY start_us, identity"
         )
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (athlete,)).fetchall()
-        made = self._connections.damage.readable(rows, _listed_summary, _lost)
+        made = self._readable(self._rows(query, (athlete,)), _listed_summary, _lost)
         return dict(made)
 
     def evidence(self, athlete: str) -> tuple[KeptEvidence, ...]:
@@ -200,9 +195,7 @@ class ResultTable:
             "JOIN outing ON identity = outing WHERE athlete = ? AND evidence IS NOT NULL "
             "ORDER BY start_us, identity"
         )
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (athlete,)).fetchall()
-        return tuple(self._connections.damage.readable(rows, _kept_evidence, _lost))
+        return tuple(self._readable(self._rows(query, (athlete,)), _kept_evidence, _lost))
 
     def stale(self, version: int, inputs: Inputs) -> tuple[StaleOuting, ...]:
         """Outings of an athlete whose result is missing, of another version, or other aim, marks or notes."""
@@ -213,8 +206,7 @@ class ResultTable:
             "LEFT JOIN decided_marks ON decided_marks.outing = identity "
             "WHERE athlete = ? ORDER BY start_us, identity"
         )
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (inputs.athlete.identity,)).fetchall()
+        rows = self._rows(query, (inputs.athlete.identity,))
         notes = NoteTable(self._connections).by_outing(inputs.athlete.identity, CONDITIONS)
         found = []
         damage = self._connections.damage

@@ -9,7 +9,7 @@ import sqlite3
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from slopebeat.library.connections import Connections
+from slopebeat.library.connections import LibraryTable
 
 
 @dataclass(frozen=True)
@@ -63,11 +63,8 @@ _DATED = {
 """Tables of one row an athlete and day: what tells a row from the others of an athlete, and what it says."""
 
 
-class Transfers:
+class Transfers(LibraryTable):
     """Moves what is kept between the athletes of a library."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def belongings(self, athlete: str) -> Belongings:
         """What is kept of an athlete."""

@@ -146,11 +146,6 @@ class Content:
 _OF_AIM = ("target_s", "body_mass_kg", "load_kg", "bike_mass_kg", "drift_threshold_percent")
 
 
-def of_entered(entered: Entered) -> dict[str, Any]:
-    """The fields of the content that keep what was entered."""
-    return {"band": entered.choice} | {name: getattr(entered.rest, name) for name in _OF_AIM}
-
-
 def read_content(text: str, damaged: list[str]) -> Content:
     """The content of a settings file; what is damaged is as if never set, and ``damaged`` gets its names."""
     try:
@@ -174,10 +169,6 @@ VERSION = 1
 _log = logging.getLogger(__name__)
 
 
-def default_path() -> Path:
-    return settings_folder() / "settings.json"
-
-
 class Settings:
     """A small JSON file with the ``content``, changed by :meth:`keep`.
 
@@ -185,7 +176,7 @@ class Settings:
     """
 
     def __init__(self, path: Path | None = None) -> None:
-        self.path = path or default_path()
+        self.path = path or settings_folder() / "settings.json"
         self.content = Content()
         self._load()
 
@@ -195,7 +186,7 @@ class Settings:
         return self.content.recent[:MOST_RECENT]
 
     def remember_aim(self, entered: Entered) -> None:
-        self.keep(**of_entered(entered))
+        self.keep(band=entered.choice, **{name: getattr(entered.rest, name) for name in _OF_AIM})
 
     def remember_file(self, path: Path) -> None:
         full = path.absolute()
@@ -241,7 +232,6 @@ class Settings:
             self._repair(", ".join(damaged))
 
     def _repair(self, damaged: str) -> None:
-        """Set the damaged file aside and write a sound one, with one line in the log."""
         aside = self._aside()
         try:
             shutil.copyfile(self.path, aside)

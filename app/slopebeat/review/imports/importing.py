@@ -269,15 +269,13 @@ class _Import:
         elif kept.took_over:
             report.taken_over.append(TakenOver(name, outing, kept.took_over))
             # One that came in just before is now kept by another file; one that was a part is gone.
-            here = [each for each in report.imported if each.identity in self._there()]
+            there = {each.identity for each in self._library.outings.of(self.athlete)}
+            here = [each for each in report.imported if each.identity in there]
             report.imported = [outing if each.identity == outing.identity else each for each in here]
         else:
             report.duplicates.append(Duplicate(name, outing, digest))
         if self._on_kept is not None:
             self._on_kept(kept)
-
-    def _there(self) -> frozenset[str]:
-        return frozenset(outing.identity for outing in self._library.outings.of(self.athlete))
 
 
 def _fault_of_ours(order: Order, problem: Exception) -> str:

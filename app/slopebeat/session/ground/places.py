@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
@@ -79,8 +80,7 @@ class GroundPlaces(QObject):
         if library is None or athlete is None:
             self._take(NO_GROUND)
             return
-        work = _reading(library, athlete.identity, self.without_ends)
-        self._latest.start(work, self._take)
+        self._latest.start(partial(_read, library, athlete.identity, self.without_ends), self._take)
 
     def _searched(self, report: SearchReport) -> None:
         if report.ways:
@@ -95,14 +95,10 @@ class GroundPlaces(QObject):
         self.changed.emit()
 
 
-def _reading(library: Library, athlete: str, without_ends: bool) -> Callable[[Progress], GroundReview]:
-    def read(progress: Progress) -> GroundReview:
-        places = library.places.of(athlete)
-        passes = library.places.passes(athlete)
-        progress(0.6)
-        return review_ground(places, passes, without_ends)
-
-    return read
+def _read(library: Library, athlete: str, without_ends: bool, progress: Progress) -> GroundReview:
+    places, passes = library.places.of(athlete), library.places.passes(athlete)
+    progress(0.6)
+    return review_ground(places, passes, without_ends)
 
 
 class OutingGround(QObject):

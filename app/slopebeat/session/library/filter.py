@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
@@ -126,7 +127,7 @@ class ShownOutings(QObject):
     def update(self) -> None:
         """Start over; only the latest result counts."""
         prescribed = None if self._opened.inputs is None else self._opened.inputs.prescribed
-        work = _adding_up(self._opened.rows, self.filter, prescribed, today_of(self._opened))
+        work = partial(_add_up, self._opened.rows, self.filter, prescribed, today_of(self._opened))
         self._latest.start(work, self._take)
 
     def _take(self, shown: Shown) -> None:
@@ -140,21 +141,22 @@ def today_of(opened: OpenLibrary) -> date:
     return LAST_DAY if opened.is_demo else date.today()
 
 
-def _adding_up(
-    rows: Sequence[OutingRow], wanted: Filter, prescribed: Prescribed | None, today: date
-) -> Callable[[Callable[[float], None]], Shown]:
-    def add_up(progress: Callable[[float], None]) -> Shown:
-        passed = tuple(row for row in rows if wanted.keeps(row))
-        kept = tuple(row for row in passed if wanted.fragments or not is_fragment(row))
-        progress(0.5)
-        summaries = [row.summary for row in kept if row.summary]
-        teaching = {id(row.summary): row.teaching for row in kept if row.summary and row.teaching}
-        until = min(wanted.choice.last_day or today, today)
-        months = review_months(summaries, prescribed, teaching=teaching, until=until)
-        counts = (outing_count(row.summary for row in each) for each in (kept, rows))
-        return Shown(kept, months, len(passed) - len(kept), *counts)
-
-    return add_up
+def _add_up(
+    rows: Sequence[OutingRow],
+    wanted: Filter,
+    prescribed: Prescribed | None,
+    today: date,
+    progress: Callable[[float], None],
+) -> Shown:
+    passed = tuple(row for row in rows if wanted.keeps(row))
+    kept = tuple(row for row in passed if wanted.fragments or not is_fragment(row))
+    progress(0.5)
+    summaries = [row.summary for row in kept if row.summary]
+    teaching = {id(row.summary): row.teaching for row in kept if row.summary and row.teaching}
+    until = min(wanted.choice.last_day or today, today)
+    months = review_months(summaries, prescribed, teaching=teaching, until=until)
+    counts = (outing_count(row.summary for row in each) for each in (kept, rows))
+    return Shown(kept, months, len(passed) - len(kept), *counts)
 
 
 class PriceState(QObject):
@@ -189,8 +191,8 @@ class PriceState(QObject):
             self._take(None)
             return
         rows = self._outings.shown.rows
-        work = _telling(self._opened.inputs, rows, self.missing_s, today_of(self._opened))
-        self._latest.start(work, self._take)
+        rest = (self._opened.inputs, rows, self.missing_s, today_of(self._opened))
+        self._latest.start(lambda _: _price(*rest), self._take)
 
     def _other_athlete(self) -> None:
         told = self.latest
@@ -202,14 +204,9 @@ class PriceState(QObject):
         self.changed.emit()
 
 
-def _telling(
-    inputs: Inputs, rows: Sequence[OutingRow], missing_s: float | None, day: date
-) -> Callable[[Callable[[float], None]], AthletePrice]:
-    def tell(progress: Callable[[float], None]) -> AthletePrice:
-        from slopebeat.review.price.athlete import price_of_athlete
+def _price(inputs: Inputs, rows: Sequence[OutingRow], missing_s: float | None, day: date) -> AthletePrice:
+    from slopebeat.review.price.athlete import price_of_athlete
 
-        taught = [row.teaching.evidence for row in rows if row.teaching is not None and row.teaching.chosen]
-        summaries = [row.summary for row in rows if row.summary is not None]
-        return price_of_athlete(inputs, taught, summaries, day, missing_s=missing_s)
-
-    return tell
+    taught = [row.teaching.evidence for row in rows if row.teaching is not None and row.teaching.chosen]
+    summaries = [row.summary for row in rows if row.summary is not None]
+    return price_of_athlete(inputs, taught, summaries, day, missing_s=missing_s)

@@ -186,9 +186,9 @@ class OpenLibrary(QObject):
         if library is None or athlete is None:
             self._take_rows(())
             return
-        from slopebeat.session.library.rows import reading_rows
+        from slopebeat.session.library.rows import read_rows
 
-        self._reading.start(reading_rows(library, athlete.identity), self._take_rows)
+        self._reading.start(lambda tell: read_rows(library, athlete.identity, tell), self._take_rows)
 
     def reload_people(self) -> None:
         """Read athletes and bands again, after work that may have added some."""

@@ -55,31 +55,23 @@ def _parts(outings: Sequence[StoredOuting], summaries: Mapping[str, OutingSummar
     }
 
 
-def reading_rows(
-    library: Library, athlete: str
-) -> Callable[[Callable[[float], None]], tuple[OutingRow, ...]]:
-    """Work that reads the outings of an athlete, the earliest first."""
-
-    def read(progress: Callable[[float], None]) -> tuple[OutingRow, ...]:
-        outings = outings_as_noted(library, athlete)
-        progress(0.3)
-        summaries = library.results.summaries(athlete)
-        progress(0.6)
-        left_out = library.outings.left_out(athlete)
-        taught = {
-            k.identity: ChosenEvidence(k.evidence, k.teaches) for k in library.results.evidence(athlete)
-        }
-        joined_by_user, parts = library.days.joined_by_user(athlete), _parts(outings, summaries)
-        return tuple(
-            OutingRow(
-                o,
-                summaries.get(o.identity),
-                o.identity not in left_out,
-                taught.get(o.identity),
-                joined_by_user.get(o.identity),
-                parts.get(o.identity),
-            )
-            for o in outings
+def read_rows(library: Library, athlete: str, progress: Callable[[float], None]) -> tuple[OutingRow, ...]:
+    """The outings of an athlete, the earliest first."""
+    outings = outings_as_noted(library, athlete)
+    progress(0.3)
+    summaries = library.results.summaries(athlete)
+    progress(0.6)
+    left_out = library.outings.left_out(athlete)
+    taught = {k.identity: ChosenEvidence(k.evidence, k.teaches) for k in library.results.evidence(athlete)}
+    joined_by_user, parts = library.days.joined_by_user(athlete), _parts(outings, summaries)
+    return tuple(
+        OutingRow(
+            o,
+            summaries.get(o.identity),
+            o.identity not in left_out,
+            taught.get(o.identity),
+            joined_by_user.get(o.identity),
+            parts.get(o.identity),
         )
-
-    return read
+        for o in outings
+    )
