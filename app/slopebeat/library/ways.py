@@ -11,6 +11,7 @@ import zlib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -60,19 +61,25 @@ def values_of(packed: bytes) -> WayValues:
 
 
 def _packed(columns: Sequence[Array | NDArray[np.int64]]) -> bytes:
-    rows = [_differences(np.asarray(column, dtype=float)) for column in columns]
-    # Byte by byte: the high bytes of small differences are all alike and cost next to nothing.
-    return zlib.compress(np.vstack(rows).astype("<i4").view(np.uint8).reshape(-1, 4).T.tobytes(), 6)
+    rows = _differences(np.array(columns, dtype=float))
+    # Byte by byte: the high bytes of small differences are all alike and cost next to nothing. Only such runs
+    # are looked for: all that zlib can find takes six times as long and saves a fifth.
+    deflate = zlib.compressobj(strategy=zlib.Z_RLE)
+    plain = rows.astype("<i4").view(np.uint8).reshape(-1, 4).T.tobytes()
+    return deflate.compress(plain) + deflate.flush()
 
 
-def _differences(column: Array) -> NDArray[np.int64]:
-    """Whole numbers less the last known one before; a mark of its own where nothing is known."""
-    known = np.isfinite(column)
-    whole = np.rint(column[known]).astype(np.int64)
+def _differences(columns: Array) -> NDArray[np.int64]:
+    """(c, n) whole numbers less the last known one before; a mark of its own where nothing is known."""
+    known = np.isfinite(columns)
+    whole = np.rint(np.where(known, columns, 0.0)).astype(np.int64)
     if whole.size and np.abs(whole).max() > _LARGEST // 2:
         raise ValueError("a way holds a number that is too large")
-    found = np.full(column.shape, _UNKNOWN, dtype=np.int64)
-    found[known] = np.diff(whole, prepend=0)
+    found = np.diff(whole, axis=1, prepend=0)
+    for row in np.flatnonzero(~known.all(axis=1)):
+        here = known[row]
+        found[row] = _UNKNOWN
+        found[row, here] = np.diff(whole[row, here], prepend=0)
     return found
 
 
@@ -120,7 +127,7 @@ def put_way(connection: sqlite3.Connection, outing: str, way: Way | None) -> Non
     row = None if way is None else _row(way)
     query = "SELECT facts, line, along FROM way WHERE outing = ?"
     here = connection.execute(query, (outing,)).fetchone()
-    if here is not None and row is not None and tuple(here) == row[-3:]:
+    if here is not None and row is not None and _same(tuple(here), row[-3:]):
         return
     connection.execute("DELETE FROM way WHERE outing = ?", (outing,))
     if row is not None:
@@ -131,7 +138,18 @@ def put_way(connection: sqlite3.Connection, outing: str, way: Way | None) -> Non
         )
 
 
-def _row(way: Way) -> tuple[object, ...]:
+def _same(here: tuple[str, bytes, bytes], now: tuple[str, bytes, bytes]) -> bool:
+    """Whether facts, line and what was measured are the same, whichever version packed them."""
+    try:
+        return here[0] == now[0] and all(
+            one == other or zlib.decompress(one) == zlib.decompress(other)
+            for one, other in zip(here[1:], now[1:], strict=True)
+        )
+    except (zlib.error, TypeError):
+        return False  # What is here is damaged.
+
+
+def _row(way: Way) -> tuple[Any, ...]:
     box = way.points.box
     degrees = (None,) * 4 if box is None else (box.south_deg, box.west_deg, box.north_deg, box.east_deg)
     return len(way), *degrees, encode(way.facts), points_packed(way.points), values_packed(way.values)
