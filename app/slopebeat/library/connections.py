@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 import threading
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, TypeVar
@@ -142,21 +142,26 @@ class Connections:
             self._of_thread.pop(thread).close()
 
 
-class LibraryTable:
-    """A part of a library with what is done to it; a damaged row is left out and reported."""
+class Table:
+    """A part of a library, read and written by statements with ``?`` for each of the values."""
 
     def __init__(self, connections: Connections) -> None:
         self._connections = connections
 
-    def _rows(self, query: str, values: Sequence[object] = ()) -> list[sqlite3.Row]:
+    def _rows(self, query: str, *values: object) -> list[Any]:
         with self._connections.reading() as connection:
             return connection.execute(query, values).fetchall()
 
     def _readable(
-        self, rows: Iterable[sqlite3.Row], make: Callable[[Any], T], lost: Callable[[Any], Message]
+        self, query: str, values: tuple[object, ...], make: Callable[[Any], T], lost: Callable[[Any], Message]
     ) -> list[T]:
-        return self._connections.damage.readable(rows, make, lost)
+        """What ``make`` makes of the rows it can read; each of the others is named by a message."""
+        return self._connections.damage.readable(self._rows(query, *values), make, lost)
 
-    def _execute(self, statement: str, values: Sequence[object]) -> None:
+    def _write(self, statement: str, *values: object) -> None:
         with self._connections.writing() as connection:
             connection.execute(statement, values)
+
+    def _write_all(self, statement: str, rows: Iterable[tuple[object, ...]]) -> None:
+        with self._connections.writing() as connection:
+            connection.executemany(statement, rows)

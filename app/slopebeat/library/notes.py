@@ -9,9 +9,8 @@ import sqlite3
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
-from functools import partial
 
-from slopebeat.library.connections import LibraryTable
+from slopebeat.library.connections import Table
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.integrity import YEARS, checked, from_us, shown, to_us
 from slopebeat.library.outings import StoredOuting, marks_text, readable_marks
@@ -87,13 +86,13 @@ def lost_note(row: sqlite3.Row) -> Message:
     return message("library.lost_note", text=shown(row["text"]))
 
 
-class NoteTable(LibraryTable):
+class NoteTable(Table):
     """The notes of a library."""
 
     def of(self, outing: str, deleted: bool = False) -> tuple[Note, ...]:
         """Notes on an outing in order of place and time; with ``deleted`` also those taken back."""
         query = f"SELECT {ROW_COLUMNS} FROM note WHERE outing = ?"
-        notes = self._readable(self._rows(query, (outing,)), note_of_row, lost_note)
+        notes = self._readable(query, (outing,), note_of_row, lost_note)
         return merge_notes(notes) if deleted else present(notes)
 
     def by_outing(self, athlete: str, kinds: Collection[NoteKind]) -> dict[str, tuple[Note, ...]]:
@@ -104,10 +103,11 @@ class NoteTable(LibraryTable):
             f"WHERE athlete = ? AND deleted_us IS NULL AND kind IN ({', '.join('?' * len(kinds))}) "
             "ORDER BY note.created_us, note.identity"
         )
-        rows = self._rows(query, (athlete, *(kind.name for kind in kinds)))
+        values = (athlete, *(kind.name for kind in kinds))
         found: dict[str, list[Note]] = {}
-        pairs = self._readable(rows, lambda row: (row["outing"], note_of_row(row)), lost_note)
-        for outing, note in pairs:
+        for outing, note in self._readable(
+            query, values, lambda row: (row["outing"], note_of_row(row)), lost_note
+        ):
             found.setdefault(outing, []).append(note)
         return {outing: tuple(notes) for outing, notes in found.items()}
 
@@ -122,7 +122,7 @@ class NoteTable(LibraryTable):
     def _merge_one(self, connection: sqlite3.Connection, outing: str, note: Note) -> str:
         query = f"SELECT {ROW_COLUMNS} FROM note WHERE identity = ?"
         rows = connection.execute(query, (note.identity,)).fetchall()
-        here = self._readable(rows, note_of_row, lost_note)
+        here = self._connections.damage.readable(rows, note_of_row, lost_note)
         if here and merge_notes(here, (note,)) == tuple(here):
             return "unchanged"
         taken_back = note.deleted and all(each.deleted for each in here)
@@ -139,7 +139,7 @@ class NoteTable(LibraryTable):
         return "replaced" if rows else "added"
 
 
-class NotebookTable(LibraryTable):
+class NotebookTable(Table):
     """The notebooks in a library."""
 
     def read(self, key: ContentKey) -> Notebook:
@@ -150,7 +150,7 @@ class NotebookTable(LibraryTable):
     def write(self, key: ContentKey, book: Notebook) -> None:
         """Keep a notebook; notes another window has written meanwhile are kept as well."""
         with self._connections.writing() as connection:
-            self._write(connection, key, book)
+            self._put(connection, key, book)
 
     def take_in(self, key: ContentKey, book: Notebook, file_name: str, file_hash: str) -> None:
         """Bring in what a file of an earlier version holds, once; what was decided here since goes first."""
@@ -161,11 +161,11 @@ class NotebookTable(LibraryTable):
                 marks = book.marks if here.marks is None else here.marks
                 load = book.load if here.load is None else here.load
                 title = book.title if here.title is None else here.title
-                self._write(connection, key, Notebook(book.notes, marks, load, title))
+                self._put(connection, key, Notebook(book.notes, marks, load, title))
 
     def remove(self, key: ContentKey) -> None:
         """Forget a notebook with its notes, if there is one."""
-        self._execute("DELETE FROM notebook WHERE content_hash = ? AND activity = ?", _values(key))
+        self._write("DELETE FROM notebook WHERE content_hash = ? AND activity = ?", *_values(key))
 
     def _read(self, connection: sqlite3.Connection, key: ContentKey) -> Notebook:
         query = (
@@ -176,16 +176,15 @@ class NotebookTable(LibraryTable):
             return Notebook()
         damage = self._connections.damage
         marks = None if row["marks"] is None else readable_marks(damage, row["marks"])
-        lost = message("notebook.lost_decisions")
-        (decided,) = damage.readable([row], _decided, lambda _: lost) or [Notebook()]
+        (decided,) = damage.readable([row], _decided, _lost) or [Notebook()]
         return Notebook(self._notes(connection, key), marks, decided.load, decided.title)
 
     def _notes(self, connection: sqlite3.Connection, key: ContentKey) -> tuple[Note, ...]:
         query = f"SELECT {ROW_COLUMNS} FROM notebook_note WHERE content_hash = ? AND activity = ?"
         rows = connection.execute(query, _values(key)).fetchall()
-        return merge_notes(self._readable(rows, note_of_row, lost_note))
+        return merge_notes(self._connections.damage.readable(rows, note_of_row, lost_note))
 
-    def _write(self, connection: sqlite3.Connection, key: ContentKey, book: Notebook) -> None:
+    def _put(self, connection: sqlite3.Connection, key: ContentKey, book: Notebook) -> None:
         load_kg, until_s = book.load or (None, None)
         marks = None if book.marks is None else marks_text(book.marks)
         connection.execute(
@@ -215,20 +214,22 @@ def _decided(row: sqlite3.Row) -> Notebook:
     return checked(Notebook(load=load, title=row["title"]))
 
 
-class TickTable(LibraryTable):
+def _lost(row: sqlite3.Row) -> Message:
+    return message("notebook.lost_decisions")
+
+
+class TickTable(Table):
     """When outings were ticked off: somebody looked at them, and what was written later is new."""
 
     def put(self, outing: str, moment: datetime | None) -> None:
         """Tick an outing off, or (None) take the tick back."""
         moment_us = None if moment is None else to_us(moment)
-        self._execute("UPDATE outing SET reviewed_us = ? WHERE identity = ?", (moment_us, outing))
+        self._write("UPDATE outing SET reviewed_us = ? WHERE identity = ?", moment_us, outing)
 
     def of(self, athlete: str) -> dict[str, datetime]:
         """The ticks on an athlete's outings, by identity; those without one are not in it."""
         query = "SELECT identity, reviewed_us FROM outing WHERE athlete = ? AND reviewed_us IS NOT NULL"
-        rows = self._rows(query, (athlete,))
-        lost = partial(message, "library.lost_tick")
-        return dict(self._readable(rows, _ticked, lambda row: lost(when=shown(row[1]))))
+        return dict(self._readable(query, (athlete,), _ticked, _lost_tick))
 
 
 def _ticked(row: sqlite3.Row) -> tuple[str, datetime]:
@@ -236,3 +237,7 @@ def _ticked(row: sqlite3.Row) -> tuple[str, datetime]:
     if not YEARS[0] <= moment.year <= YEARS[1]:
         raise ValueError(moment)
     return str(row[0]), moment
+
+
+def _lost_tick(row: sqlite3.Row) -> Message:
+    return message("library.lost_tick", when=shown(row[1]))

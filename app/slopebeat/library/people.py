@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import date
-from functools import partial
 from typing import TypeVar
 from uuid import uuid4
 
-from slopebeat.library.connections import LibraryTable
+from slopebeat.library.connections import Table
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.integrity import Damage, checked, shown
 from slopebeat.model.bands import Band, BandMethod
@@ -45,15 +45,13 @@ NAMELESS = "Athlete"
 """Stands for a name that is damaged."""
 
 
-class AthleteTable(LibraryTable):
+class AthleteTable(Table):
     """The athletes of a library."""
 
     def __iter__(self) -> Iterator[Athlete]:
         """All athletes, by name."""
-        rows = self._rows(f"SELECT {_COLUMNS} FROM athlete")
-        damage = self._connections.damage
-        lost = partial(_lost, "library.lost_athlete", name="name")
-        found = damage.readable(rows, lambda row: _athlete(row, damage), lost)
+        query, damage = f"SELECT {_COLUMNS} FROM athlete", self._connections.damage
+        found = self._readable(query, (), lambda row: _athlete(row, damage), _lost_athlete)
         return iter(sorted(found, key=lambda a: (a.name.casefold(), a.name)))
 
     def get(self, identity: str) -> Athlete:
@@ -96,23 +94,20 @@ class AthleteTable(LibraryTable):
             query = "SELECT count(*) FROM outing WHERE athlete = ?"
             count = int(connection.execute(query, (identity,)).fetchone()[0])
             connection.execute("DELETE FROM athlete WHERE identity = ?", (identity,))
-        with self._connections.reading() as connection:
-            # What was overwritten may still stand in the log beside the library.
-            connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+        # What was overwritten may still stand in the log beside the library.
+        self._rows("PRAGMA wal_checkpoint(TRUNCATE)")
         return count
 
     def _put(self, athlete: Athlete, statement: str) -> Athlete:
         name = _tidy(athlete.name)
         if not name:
             raise LibraryFault(message("library.nameless"))
-        kept = Athlete(
-            athlete.identity,
-            name,
-            athlete.birth_year,
-            float(athlete.body_mass_kg),
-            float(athlete.bike_mass_kg),
-            athlete.sessions_per_week,
-            None if athlete.minutes_per_week is None else float(athlete.minutes_per_week),
+        kept = replace(
+            athlete,
+            name=name,
+            body_mass_kg=float(athlete.body_mass_kg),
+            bike_mass_kg=float(athlete.bike_mass_kg),
+            minutes_per_week=None if athlete.minutes_per_week is None else float(athlete.minutes_per_week),
         )
         with self._connections.writing() as connection:
             other = self.named(name)
@@ -122,39 +117,33 @@ class AthleteTable(LibraryTable):
         return kept
 
 
-class BandTable(LibraryTable):
+class BandTable(Table):
     """Bands with the day each came into force, per athlete and ground."""
 
     def of(self, athlete: str) -> tuple[BandPeriod, ...]:
         """All periods of an athlete, by ground and day."""
-        with self._connections.reading() as connection:
-            rows = connection.execute(
-                "SELECT * FROM band_period WHERE athlete = ? ORDER BY ground, from_day", (athlete,)
-            ).fetchall()
-        return tuple(self._readable(rows, _period, _lost_band))
+        query = "SELECT * FROM band_period WHERE athlete = ? ORDER BY ground, from_day"
+        return tuple(self._readable(query, (athlete,), _period, _lost_band))
 
     def put(self, period: BandPeriod) -> None:
         """Keep a period; one of the same athlete, ground and day is replaced."""
         band = period.band
         key = (period.athlete, period.ground.name, period.from_day.isoformat())
         values = (band.lower_bpm, band.upper_bpm, band.method.name, band.basis.text)
-        with self._connections.writing() as connection:
-            connection.execute(
-                "INSERT OR REPLACE INTO band_period (athlete, ground, from_day, lower_bpm, upper_bpm, "
-                "method, basis) VALUES (?, ?, ?, ?, ?, ?, ?)",
-                (*key, *values),
-            )
+        self._write(
+            "INSERT OR REPLACE INTO band_period (athlete, ground, from_day, lower_bpm, upper_bpm, "
+            "method, basis) VALUES (?, ?, ?, ?, ?, ?, ?)",
+            *key,
+            *values,
+        )
 
     def remove(self, period: BandPeriod) -> None:
         """Remove the period of this athlete, ground and day; the one before it stays in force."""
-        with self._connections.writing() as connection:
-            connection.execute(
-                "DELETE FROM band_period WHERE athlete = ? AND ground = ? AND from_day = ?",
-                (period.athlete, period.ground.name, period.from_day.isoformat()),
-            )
+        statement = "DELETE FROM band_period WHERE athlete = ? AND ground = ? AND from_day = ?"
+        self._write(statement, period.athlete, period.ground.name, period.from_day.isoformat())
 
 
-class DatedTable(LibraryTable):
+class DatedTable(Table):
     """Prescriptions and body masses, one an athlete and day, and phases."""
 
     def of(self, athlete: str) -> Dated:
@@ -178,32 +167,31 @@ class DatedTable(LibraryTable):
                 raise LibraryFault(message("library.phase_backwards"))
             last = None if entry.last_day is None else entry.last_day.isoformat()
             values: tuple[object, ...] = (entry.kind.name, entry.first_day.isoformat(), last, entry.text)
-            self._execute(
+            self._write(
                 "INSERT OR REPLACE INTO phase (identity, athlete, kind, first_day, last_day, text) "
                 "VALUES (?, ?, ?, ?, ?, ?)",
-                (entry.identity, entry.athlete, *values),
+                *(entry.identity, entry.athlete, *values),
             )
             return
         key = (entry.athlete, entry.from_day.isoformat())
         if isinstance(entry, BodyMass):
-            self._execute("INSERT OR REPLACE INTO body_mass VALUES (?, ?, ?)", (*key, entry.body_mass_kg))
+            self._write("INSERT OR REPLACE INTO body_mass VALUES (?, ?, ?)", *key, entry.body_mass_kg)
         else:
             asked = (entry.minutes_per_week, entry.sessions_per_week, entry.most_above_minutes)
-            self._execute("INSERT OR REPLACE INTO prescription VALUES (?, ?, ?, ?, ?)", (*key, *asked))
+            self._write("INSERT OR REPLACE INTO prescription VALUES (?, ?, ?, ?, ?)", *key, *asked)
 
     def remove(self, entry: Entry) -> None:
         """Remove an entry; what held before it goes on."""
         if isinstance(entry, Phase):
-            self._execute("DELETE FROM phase WHERE identity = ?", (entry.identity,))
+            self._write("DELETE FROM phase WHERE identity = ?", entry.identity)
             return
         table = "body_mass" if isinstance(entry, BodyMass) else "prescription"
-        key = (entry.athlete, entry.from_day.isoformat())
-        self._execute(f"DELETE FROM {table} WHERE athlete = ? AND from_day = ?", key)
+        statement = f"DELETE FROM {table} WHERE athlete = ? AND from_day = ?"
+        self._write(statement, entry.athlete, entry.from_day.isoformat())
 
     def _read(self, query: str, athlete: str, made: Callable[[str, sqlite3.Row], T]) -> tuple[T, ...]:
-        rows = self._rows(f"{query} WHERE athlete = ? ORDER BY 1", (athlete,))
-        damage, lost = self._connections.damage, partial(_lost, "library.lost_dated", day=0)
-        return tuple(damage.readable(rows, lambda row: made(athlete, row), lost))
+        query = f"{query} WHERE athlete = ? ORDER BY 1"
+        return tuple(self._readable(query, (athlete,), lambda row: made(athlete, row), _lost_dated))
 
 
 def _tidy(name: str) -> str:
@@ -223,11 +211,17 @@ def _athlete(row: sqlite3.Row, damage: Damage) -> Athlete:
     return found
 
 
-def _lost(key: str, row: sqlite3.Row, **columns: str | int) -> Message:
-    return message(key, **{name: shown(row[column]) for name, column in columns.items()})
+def _lost_athlete(row: sqlite3.Row) -> Message:
+    return message("library.lost_athlete", name=shown(row["name"]))
 
 
-_lost_band = partial(_lost, "library.lost_band", lower="lower_bpm", upper="upper_bpm", day="from_day")
+def _lost_band(row: sqlite3.Row) -> Message:
+    return message(
+        "library.lost_band",
+        lower=shown(row["lower_bpm"]),
+        upper=shown(row["upper_bpm"]),
+        day=shown(row["from_day"]),
+    )
 
 
 def _period(row: sqlite3.Row) -> BandPeriod:
@@ -260,3 +254,7 @@ def _phase_of(athlete: str, row: sqlite3.Row) -> Phase:
     kind = PhaseKind[row["kind"]]
     first = date.fromisoformat(row["first_day"])
     return checked(Phase(row["identity"], athlete, kind, first, last, row["text"]))
+
+
+def _lost_dated(row: sqlite3.Row) -> Message:
+    return message("library.lost_dated", day=shown(row[0]))

@@ -12,8 +12,10 @@ from PySide6.QtCore import QCoreApplication, QObject, Qt, Signal
 
 from slopebeat.model.errors import Cancelled, UserError
 
-Work = Callable[[Callable[[float], None]], Any]
-"""Takes a progress function (share done, 0 to 1; raises ``Cancelled`` to stop) and returns a result."""
+Progress = Callable[[float], None]
+"""Takes the share done, 0 to 1; raises ``Cancelled`` to stop."""
+
+Work = Callable[[Progress], Any]
 
 WORKERS = 2
 """One outing may be read while another is reviewed [project choice]."""

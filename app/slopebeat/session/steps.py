@@ -38,11 +38,9 @@ class Steps(QObject):
         self._resting: dict[Act, None] = {}
         self._last_s: dict[Act, float] = {}
         self._closed = False
-        self._timer = QTimer(self)
-        self._timer.setSingleShot(True)
+        self._timer = QTimer(self, singleShot=True)
         self._timer.timeout.connect(self._run_next)
-        self._rest = QTimer(self)
-        self._rest.setSingleShot(True)
+        self._rest = QTimer(self, singleShot=True)
         self._rest.timeout.connect(self._wake)
 
     @property

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -10,7 +9,7 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.review.ground.ground import NO_GROUND, GroundReview, PlaceRow, review_ground
 from slopebeat.review.ground.repeated import NOTHING_REPEATED, RepeatedGround, repeated_ground
-from slopebeat.session.background import Latest
+from slopebeat.session.background import Latest, Progress
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
@@ -18,9 +17,6 @@ if TYPE_CHECKING:
     from slopebeat.session.library.library import LibrarySession
     from slopebeat.session.outing.autosave import AutoSave
     from slopebeat.session.outing.outing import OpenOuting
-
-
-Progress = Callable[[float], None]
 
 
 class GroundPlaces(QObject):

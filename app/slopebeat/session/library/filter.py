@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
@@ -15,7 +15,7 @@ from slopebeat.analysis.months.weeks import outing_count
 from slopebeat.disk.places import LAST_DAY
 from slopebeat.review.months.months import EVERYTHING, Months, review_months
 from slopebeat.review.present.listed import name_of
-from slopebeat.session.background import Background, Latest
+from slopebeat.session.background import Background, Latest, Progress
 
 if TYPE_CHECKING:
     from slopebeat.analysis.months.weeks import Prescribed
@@ -127,8 +127,8 @@ class ShownOutings(QObject):
     def update(self) -> None:
         """Start over; only the latest result counts."""
         prescribed = None if self._opened.inputs is None else self._opened.inputs.prescribed
-        work = partial(_add_up, self._opened.rows, self.filter, prescribed, today_of(self._opened))
-        self._latest.start(work, self._take)
+        rows, wanted, today = self._opened.rows, self.filter, today_of(self._opened)
+        self._latest.start(partial(_add_up, rows, wanted, prescribed, today), self._take)
 
     def _take(self, shown: Shown) -> None:
         self.shown = shown
@@ -142,11 +142,7 @@ def today_of(opened: OpenLibrary) -> date:
 
 
 def _add_up(
-    rows: Sequence[OutingRow],
-    wanted: Filter,
-    prescribed: Prescribed | None,
-    today: date,
-    progress: Callable[[float], None],
+    rows: Sequence[OutingRow], wanted: Filter, prescribed: Prescribed | None, today: date, progress: Progress
 ) -> Shown:
     passed = tuple(row for row in rows if wanted.keeps(row))
     kept = tuple(row for row in passed if wanted.fragments or not is_fragment(row))
@@ -190,13 +186,13 @@ class PriceState(QObject):
         if self._opened.inputs is None:
             self._take(None)
             return
-        rows = self._outings.shown.rows
-        rest = (self._opened.inputs, rows, self.missing_s, today_of(self._opened))
-        self._latest.start(lambda _: _price(*rest), self._take)
+        work = partial(
+            _price, self._opened.inputs, self._outings.shown.rows, self.missing_s, today_of(self._opened)
+        )
+        self._latest.start(work, self._take)
 
     def _other_athlete(self) -> None:
-        told = self.latest
-        if told is not None and told.athlete != self._opened.athlete:
+        if self.latest is not None and self.latest.athlete != self._opened.athlete:
             self.missing_s = None
 
     def _take(self, price: AthletePrice | None) -> None:
@@ -204,7 +200,9 @@ class PriceState(QObject):
         self.changed.emit()
 
 
-def _price(inputs: Inputs, rows: Sequence[OutingRow], missing_s: float | None, day: date) -> AthletePrice:
+def _price(
+    inputs: Inputs, rows: Sequence[OutingRow], missing_s: float | None, day: date, progress: Progress
+) -> AthletePrice:
     from slopebeat.review.price.athlete import price_of_athlete
 
     taught = [row.teaching.evidence for row in rows if row.teaching is not None and row.teaching.chosen]

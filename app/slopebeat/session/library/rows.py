@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from slopebeat.library.outings import StoredOuting
@@ -11,6 +11,7 @@ from slopebeat.model.evidence import OutingSummary
 from slopebeat.review.months.months import ChosenEvidence
 from slopebeat.review.notes.corrections import outings_as_noted
 from slopebeat.review.present.listed import Part
+from slopebeat.session.background import Progress
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,7 @@ def _parts(outings: Sequence[StoredOuting], summaries: Mapping[str, OutingSummar
     }
 
 
-def read_rows(library: Library, athlete: str, progress: Callable[[float], None]) -> tuple[OutingRow, ...]:
+def read_rows(library: Library, athlete: str, progress: Progress) -> tuple[OutingRow, ...]:
     """The outings of an athlete, the earliest first."""
     outings = outings_as_noted(library, athlete)
     progress(0.3)
