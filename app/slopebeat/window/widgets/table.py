@@ -113,9 +113,14 @@ class RowsModel(QAbstractTableModel):
         self.order = self._sorted()
         self.endResetModel()
 
-    def change_rows(self, rows: Sequence[Any]) -> None:
-        """Show these instead, mostly the same: a view stays where it is and lays out only what is new."""
+    def change_rows(self, rows: Sequence[Any], seen: range) -> None:
+        """Show these instead, mostly the same: a view stays where it is and paints only what is new.
+
+        ``seen`` are the lines in sight.
+        """
         before, after = len(self.rows), len(rows)
+        seen = range(seen.start, min(seen.stop, before, after))
+        said = self._said(seen)
         if after > before:
             self.beginInsertRows(QModelIndex(), before, after - 1)
         elif after < before:
@@ -126,7 +131,18 @@ class RowsModel(QAbstractTableModel):
             self.endInsertRows()
         elif after < before:
             self.endRemoveRows()
-        self.dataChanged.emit(self.index(0, 0), self.index(min(before, after) - 1, len(self._columns) - 1))
+        for cell, words in self._said(seen).items():
+            if words != said[cell]:
+                changed = self.index(*cell)
+                self.dataChanged.emit(changed, changed)
+
+    def _said(self, lines: range) -> dict[tuple[int, int], str]:
+        """What the cells of these lines say, by line and column."""
+        return {
+            (line, number): column.shown(self.order[line], self.row_at(line))
+            for line in lines
+            for number, column in enumerate(self._columns)
+        }
 
     def row_at(self, line: int) -> Any:
         """What a line shows."""
@@ -202,7 +218,7 @@ class RowsTable(QTableView):
         self.nothing = ""
         self._columns = tuple(columns)
         self._words_px: dict[int, int] = {}
-        self._by_hand = False
+        self._by_hand = self._stays = False
         self.rows = model(columns)
         # Goes with its table, not before it.
         self.rows.setParent(self)
@@ -228,8 +244,7 @@ class RowsTable(QTableView):
     def set_rows(self, rows: Sequence[Any], keep_widths: bool = False) -> None:
         """Show these rows, columns as wide as their words need, or as they are while a hand moves them."""
         if keep_widths:
-            self.rows.change_rows(rows)
-            self.executeDelayedItemsLayout()  # Later it would be painted twice.
+            self._change_rows(rows)
             return
         self.rows.set_rows(rows)
         self.verticalHeader().setDefaultSectionSize(row_height(self))
@@ -247,6 +262,21 @@ class RowsTable(QTableView):
             widths += [cells.horizontalAdvance(words) + CELL_ROOM_PX for words in shown]
             self._words_px[number] = max(widths)
         self._share_width()
+
+    def _change_rows(self, rows: Sequence[Any]) -> None:
+        """Paint only the cells that say something else, where no row in sight comes or goes."""
+        first, last = self.rowAt(0), self.rowAt(self.viewport().height() - 1)
+        self._stays = 0 <= last < len(rows)
+        self.rows.change_rows(rows, range(max(first, 0), last + 1 if self._stays else len(rows)))
+        self.executeDelayedItemsLayout()  # Later it would be painted twice.
+        self._stays = False
+
+    def doItemsLayout(self) -> None:
+        """Take the length of the whole; all is painted anew but where nothing in sight has moved."""
+        if self._stays:
+            self.updateGeometries()
+        else:
+            super().doItemsLayout()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
