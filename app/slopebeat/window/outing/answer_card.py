@@ -19,7 +19,16 @@ from slopebeat.review.present.head import head_parts
 from slopebeat.review.words.messages import say_all
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import AccountPicture, key_of_parts
-from slopebeat.window.widgets.parts import QWIDGETSIZE_MAX, FactLine, button, holder, label, rename, row, stacked
+from slopebeat.window.widgets.parts import (
+    QWIDGETSIZE_MAX,
+    FactLine,
+    button,
+    holder,
+    label,
+    rename,
+    row,
+    stacked,
+)
 from slopebeat.window.widgets.popup import Popup
 
 ROOM_CHARS = 42
@@ -204,22 +213,21 @@ class AnswerCard(QFrame):
         self._column.setEnabled(False)
         self._show_review(review)
         self._column.setEnabled(True)
-        if self._session.aim.trying:
-            self._hold_size()
-        else:
-            self._release_size()
+        self._hold_size()
         self.changed.emit()
 
     def _hold_size(self) -> None:
-        """Under a hand no other words lay out the page around the card, unless they need more height.
-
-        With every line that comes or goes all charts would take another height.
-        """
-        self.setFixedSize(self.width(), max(self.height(), self._column.totalHeightForWidth(self.width())))
+        """Under a hand keep the size, but for more height: other words would move all charts under it."""
+        most, wide = QWIDGETSIZE_MAX, self.width()
+        if self._session.aim.trying:
+            self.setFixedSize(wide, max(self.height(), self._column.totalHeightForWidth(wide)))
+        elif self.maximumWidth() < most:
+            self.setMinimumSize(0, 0)
+            self.setMaximumSize(most, most)
 
     def event(self, event: QEvent) -> bool:
         done = super().event(event)
-        if event.type() is QEvent.Type.LayoutRequest and self._session.aim.trying:
+        if event.type() is QEvent.Type.LayoutRequest:
             self._hold_size()
         return done
 
@@ -248,12 +256,8 @@ class AnswerCard(QFrame):
 
     def _give_room(self) -> None:
         """No hand holds anything any more: take the height that the words need."""
-        self._release_size()
+        self._hold_size()
         self.changed.emit()
-
-    def _release_size(self) -> None:
-        self.setMinimumSize(0, 0)
-        self.setMaximumSize(QWIDGETSIZE_MAX, QWIDGETSIZE_MAX)
 
     def _show_selection(self) -> None:
         self.picture.bar.mark(self._session.piece_selection.part_shown)
