@@ -13,7 +13,8 @@ from slopebeat.review.present.hold import HOLD_FIGURES, hold_basis, hold_rows, h
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.parts import GrowingPage, explained_by, holder, label, row, scrolling, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
-from slopebeat.window.widgets.table import RowsTable, columns_of
+from slopebeat.window.widgets.rows import columns_of
+from slopebeat.window.widgets.table import RowsTable
 
 TABLE_PX, LEAST_CHART_PX = 430, 44
 """Width of the table beside the chart, and the chart's least height [project choice]."""

@@ -12,7 +12,8 @@ from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.widgets.parts import GrowingPage, explained_by, label, scroll_down, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
-from slopebeat.window.widgets.table import columns_of, row_height
+from slopebeat.window.widgets.rows import columns_of
+from slopebeat.window.widgets.table import row_height
 
 SEEN_ROWS = 4
 """Climbs that are shown at once: where the window is low the page scrolls, not the table [project choice]."""
