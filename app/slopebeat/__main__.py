@@ -27,12 +27,14 @@ def main(argv: Sequence[str] | None = None) -> int:
     """
     before = _leave_at_once()
     # Nothing that is loaded becomes garbage: looking for some again and again takes a fifth of a start.
+    collecting = gc.isenabled()
     gc.disable()
     try:
         work = _chosen(list(sys.argv[1:] if argv is None else argv))
     finally:
         gc.freeze()
-        gc.enable()
+        if collecting:
+            gc.enable()
         if before is not None:
             signal.signal(signal.SIGINT, before)
     status = work()
@@ -44,7 +46,6 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _chosen(arguments: list[str]) -> Callable[[], int]:
-    """What was asked for, with its modules loaded."""
     from functools import partial
     from pathlib import Path
 

@@ -9,9 +9,9 @@ from typing import Any
 import numpy as np
 
 from helpers.recordings import track
-from slopebeat.analysis.response.grid import make_grid
+from slopebeat.analysis.response.grid import DELAY_STEPS, TAU_S, make_grid
 from slopebeat.analysis.response.lag import lag_means
-from slopebeat.analysis.response.teaching import DELAY_STEPS, TAU_S, input_sums
+from slopebeat.analysis.response.teaching import input_sums
 from slopebeat.analysis.response.work_rate import work_rate_w_per_kg
 from slopebeat.model.evidence import MODELLED, RUN, WALK, FitEvidence, OutingEvidence
 from slopebeat.model.track import Array, Track

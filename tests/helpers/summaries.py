@@ -12,7 +12,7 @@ from slopebeat.model.people import Prescription
 
 PLAIN = OutingSummary(
     start_utc=datetime(2026, 1, 5, 8, 0, tzinfo=UTC),
-    utc_offset_s=None,
+    utc_offset_s=0.0,
     sport="hiking",
     on_bike=False,
     title="",

@@ -99,4 +99,4 @@ def route_of(recording: Recording) -> Route:
     along = np.maximum.accumulate(distance[known])
     along = along - along[0]
     kept = known.nonzero()[0]
-    return Route(along, height[kept], lat[kept], lon[kept], recording.title, recording.file_name, True)
+    return Route(along, height[kept], lat[kept], lon[kept], recording.title, recording.file_name)

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from helpers.outings import an_outing
 from helpers.summaries import outing as summary
+from helpers.zones import computer_in
 from library.making import facts, keep, period, review_all, warden
 from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.integrity import from_us, to_us
@@ -78,8 +79,9 @@ def test_the_day_of_an_outing_is_the_day_where_it_happened() -> None:
     late = datetime(2026, 4, 30, 22, 30, tzinfo=UTC)
     assert local_day(late, 7200.0) == date(2026, 5, 1)
     assert local_day(late, 0.0) == date(2026, 4, 30)
-    assert local_day(late, None, timezone(timedelta(hours=2))) == date(2026, 5, 1)
-    assert local_day(late, None, UTC) == date(2026, 4, 30)
+    for zone, day in (("EAST-2", date(2026, 5, 1)), ("UTC0", date(2026, 4, 30))):
+        with computer_in(zone):
+            assert local_day(late, None) == day
 
 
 def test_outings_come_back_in_order_of_time_with_all_they_had(library: Library, athlete: Athlete) -> None:

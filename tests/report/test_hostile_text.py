@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
 from slopebeat.report.html import html
-from slopebeat.report.page import LADDER, page_of
+from slopebeat.report.page import LADDER, pages_of
 from slopebeat.report.report import html_report
 from slopebeat.report.shapes import Scene, Text
 from slopebeat.report.svg import svg
@@ -83,7 +83,7 @@ def note(text: str) -> Note:
 @example(HOSTILE[0], HOSTILE[1], HOSTILE[2])
 def test_html_holds_the_words_and_no_element_more(review: Review, title: str, file: str, said: str) -> None:
     hostile = replace(review, recording=replace(review.recording, title=title, file_name=file, device=said))
-    page = page_of(hostile, warnings=(said, title), limits=LADDER[-2])
+    page = pages_of(hostile, warnings=(said, title))(LADDER[-2])
     reader = read(html(page))
     assert reader.tags <= TAGS
     assert reader.attributes <= ATTRIBUTES

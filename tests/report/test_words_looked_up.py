@@ -19,7 +19,7 @@ from slopebeat.model.recording import Recording, title_of
 from slopebeat.report.bars import account_bar, cause_bars
 from slopebeat.report.html import html
 from slopebeat.report.outing_chart import outing_chart
-from slopebeat.report.page import LADDER, page_of
+from slopebeat.report.page import LADDER, pages_of
 from slopebeat.report.shapes import Text
 from slopebeat.review.export import summary_text
 from slopebeat.review.outing import Review, review_recording
@@ -56,7 +56,7 @@ def test_a_report_holds_no_word_that_was_not_looked_up(review: Review) -> None:
         new_note(NoteKind.LACTATE, Author.COACH, value=2.4, start_s=4000.0),
     ]
     with marked():
-        page = page_of(review, notes, limits=LADDER[-1])
+        page = pages_of(review, notes)(LADDER[-1])
         assert unmarked(shown(html(page)), own(review.recording)) == []
 
 
@@ -79,5 +79,5 @@ def test_the_review_without_a_band_holds_no_word_that_was_not_looked_up() -> Non
     with marked():
         (recording,) = read_recordings(SAMPLES / "lake_shore_walk.gpx")
         for aim in (Aim(), Aim(Band(112, 131))):
-            page = page_of(review_recording(recording, aim))
+            page = pages_of(review_recording(recording, aim))(LADDER[0])
             assert unmarked(shown(html(page)), own(recording)) == []

@@ -159,7 +159,7 @@ def test_a_night_through_is_of_the_week_it_began_in() -> None:
     """ISO 8601: 2026-01-11 is the Sunday of week 2."""
     sunday = outing().start_utc.replace(day=11, hour=22)
     parts = [outing(start_utc=sunday, day="a"), outing(start_utc=sunday + timedelta(hours=5), day="a")]
-    found = weeks(parts, home=sunday.tzinfo)
+    found = weeks(parts)
     assert [(each.iso, each.outings) for each in found] == [("2026-W02", 1)]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from uuid import UUID
 
@@ -19,7 +20,7 @@ from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.review import outing, stages
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.review.stages import Stages
+from slopebeat.review.stages import StageCache, Stages
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 BAND = Aim(band=Band(112, 131))
@@ -70,3 +71,15 @@ def test_a_band_edit_neither_cleans_nor_fits_nor_makes_ready_again(
     again = review(recording, replace(BAND, band=Band(100, 120), target_s=60.0))
     assert again.response is first.response
     assert again.account != first.account
+
+
+def test_what_lies_where_another_lay_in_memory_is_not_taken_for_it() -> None:
+    class Source:
+        """Gone as soon as nobody keeps it, so that the next one may come to lie at its place."""
+
+    stage = StageCache()
+    made = [stage.get(Source(), (), partial(int, number)) for number in range(100)]
+    assert made == list(range(100))
+    source = Source()
+    assert [stage.get(source, (key,), partial(int, key)) for key in (1, 2)] == [1, 2]
+    assert stage.get(source, (1,), partial(int, 3)) == 1

@@ -14,6 +14,8 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from helpers.patience import WAIT_MS, WAIT_S
+from slopebeat.__main__ import main as from_terminal
+from slopebeat.command.main import main as command
 from slopebeat.session.background import Background
 from slopebeat.session.garbage import WindowThreadGarbage
 
@@ -96,6 +98,16 @@ def test_the_thread_at_work_holds_none_of_the_views_that_are_told_of_its_job(qtb
     go_on.set()
     qtbot.waitUntil(lambda: bool(done), timeout=WAIT_MS)
     background.close()
+
+
+def test_a_command_carried_out_beside_a_window_does_not_let_threads_collect_again(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert not gc.isenabled()
+    for main in (from_terminal, command):
+        assert main(["review", "--help"]) == 0
+        assert not gc.isenabled()
+    assert capsys.readouterr().out
 
 
 SCENE_IN_A_CYCLE = """

@@ -77,12 +77,14 @@ def parser(arguments: Sequence[str] | None = None) -> argparse.ArgumentParser:
 
 def _loaded(arguments: Sequence[str]) -> argparse.ArgumentParser:
     """The parser, with the modules of the command: nothing of them is garbage that is worth looking for."""
+    collecting = gc.isenabled()
     gc.disable()
     try:
         return parser(arguments)
     finally:
         gc.freeze()
-        gc.enable()
+        if collecting:
+            gc.enable()
 
 
 def main(arguments: Sequence[str]) -> int:

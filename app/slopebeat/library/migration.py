@@ -20,7 +20,7 @@ def version_of(connection: sqlite3.Connection) -> int:
     return int(connection.execute("PRAGMA user_version").fetchone()[0])
 
 
-def check_is_library(connection: sqlite3.Connection, path: Path, newest: int = len(MIGRATIONS)) -> None:
+def check_is_library(connection: sqlite3.Connection, path: Path) -> None:
     """Refuse what is no library of this program, and one written by a later version of it.
 
     Raises
@@ -29,7 +29,7 @@ def check_is_library(connection: sqlite3.Connection, path: Path, newest: int = l
     """
     if connection.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
         raise LibraryFault(message("library.no_library", path=path))
-    version = version_of(connection)
+    version, newest = version_of(connection), len(MIGRATIONS)
     if version > newest:
         raise LibraryFault(message("library.later_version", path=path, version=version, newest=newest))
 

@@ -6,7 +6,6 @@ import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
-from datetime import tzinfo
 from pathlib import Path
 from types import TracebackType
 
@@ -130,17 +129,11 @@ class Library:
     def _inputs_of(self, athlete: Athlete) -> Inputs:
         return Inputs(athlete, self.bands.of(athlete.identity), self.dated.of(athlete.identity))
 
-    def stale_outings(
-        self, version: int, athlete: str | None = None, home: tzinfo | None = None
-    ) -> tuple[StaleOuting, ...]:
-        """Outings of an athlete, or of all, whose kept result no longer holds.
-
-        ``version`` is the present version of the computation; ``home`` the time zone for outings whose
-        file knows no local time (None: this computer's).
-        """
+    def stale_outings(self, version: int, athlete: str | None = None) -> tuple[StaleOuting, ...]:
+        """Outings of an athlete, or of all, whose kept result is not of this version or no longer holds."""
         athletes = self.athletes if athlete is None else (self.athletes.get(athlete),)
         inputs = (self._inputs_of(each) for each in athletes)
-        return tuple(stale for each in inputs for stale in self.results.stale(version, each, home))
+        return tuple(stale for each in inputs for stale in self.results.stale(version, each))
 
     def check(self, files: bool = False) -> tuple[Message, ...]:
         """What is damaged; empty when all is well. ``files`` unpacks every original too."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta, timezone, tzinfo
+from datetime import date, datetime, timedelta, timezone
 from enum import StrEnum
 from pathlib import PurePath
 from typing import TYPE_CHECKING
@@ -125,19 +125,16 @@ def utc_text(utc_offset_s: float) -> str:
     return f"UTC{sign}{minutes // 60:02d}:{minutes % 60:02d}"
 
 
-def local_start(start_utc: datetime, utc_offset_s: float | None, home: tzinfo | None = None) -> datetime:
-    """The aware start by the clock where it was when its file knows the local time, else by that at ``home``.
-
-    ``home`` None is the time zone of this computer.
-    """
+def local_start(start_utc: datetime, utc_offset_s: float | None) -> datetime:
+    """The aware start by the clock where it was, or this computer's where its file knows no local time."""
     if utc_offset_s is None:
-        return start_utc.astimezone(home)
+        return start_utc.astimezone()
     return start_utc.astimezone(timezone(timedelta(seconds=utc_offset_s)))
 
 
-def local_day(start_utc: datetime, utc_offset_s: float | None, home: tzinfo | None = None) -> date:
+def local_day(start_utc: datetime, utc_offset_s: float | None) -> date:
     """The day of that start."""
-    return local_start(start_utc, utc_offset_s, home).date()
+    return local_start(start_utc, utc_offset_s).date()
 
 
 LONGEST_TITLE = 200

@@ -20,7 +20,6 @@ class Route:
     elevation_m : as the file gives it, NaN where it gives none.
     lat_deg, lon_deg : position, NaN throughout for a way known by its profile only.
     title : the name the file gives it, or the file's own.
-    has_times : the file carries times: somebody's recording, taken here for its ground alone.
     warnings : one per thing found in the file.
     """
 
@@ -30,7 +29,6 @@ class Route:
     lon_deg: Array
     title: str = ""
     file_name: str = ""
-    has_times: bool = False
     warnings: tuple[Message, ...] = ()
 
     def __len__(self) -> int:

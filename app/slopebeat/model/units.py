@@ -10,7 +10,6 @@ from datetime import date
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import MISSING as MISSING
-from slopebeat.model.measures import decimal_sign
 
 KMH_PER_MPS = 3.6
 SECONDS_PER_HOUR = 3600.0
@@ -68,21 +67,19 @@ def rest_s(whole_s: float, part_s: float) -> float:
     return 60.0 * max(round(whole_s / 60.0) - round(part_s / 60.0), 1)
 
 
-def percent(share: float | None, digits: int = 0) -> str:
+def percent(share: float | None) -> str:
     """A share as a percentage: 0.283 is ``28 %``."""
-    if share is None or not math.isfinite(share):
-        return MISSING
-    return f"{100.0 * share:.{digits}f}".replace(".", decimal_sign()) + " %"
+    return MISSING if share is None or not math.isfinite(share) else f"{100.0 * share:.0f} %"
 
 
-def whole_minutes(seconds: Sequence[float], total: int | None = None) -> list[int]:
-    """Whole minutes that add up to ``total``, by default the whole minutes of the sum.
+def whole_minutes(seconds: Sequence[float]) -> list[int]:
+    """Whole minutes that add up to the whole minutes of the sum.
 
     The largest remainders are rounded up, so every figure is within a minute of the exact one.
     """
     exact = [value / 60 for value in seconds]
     whole = [math.floor(value) for value in exact]
-    missing = (round(sum(exact)) if total is None else total) - sum(whole)
+    missing = round(sum(exact)) - sum(whole)
     by_remainder = sorted(range(len(exact)), key=lambda i: exact[i] - whole[i], reverse=True)
     for index in by_remainder[:missing]:
         whole[index] += 1

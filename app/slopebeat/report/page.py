@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from functools import partial
 
 from slopebeat import __version__
 from slopebeat.model.language import tr, trn
 from slopebeat.model.notes import Note, present
 from slopebeat.model.recording import Recording, title_of
 from slopebeat.model.units import clock, duration, rest_s
-from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.bars import account_bar, cause_bars
 from slopebeat.report.outing_chart import CHART_PT, outing_chart
 from slopebeat.report.shapes import Scene
@@ -128,61 +128,42 @@ def head_of(review: Review) -> PageHead:
 
 
 def pages_of(
-    review: Review,
-    notes: Iterable[Note] = (),
-    warnings: Sequence[str] = (),
-    colours: Colours = LIGHT,
+    review: Review, notes: Iterable[Note] = (), warnings: Sequence[str] = ()
 ) -> Callable[[Limits], Page]:
-    """The page of a review for any limits; what no limit changes is made once."""
-    kept = tuple(notes)
-    whole = page_of(review, kept, warnings, colours=colours)
+    """The page of a review for any limits; what no limit changes is made once.
+
+    ``warnings`` are sentences from outside the review, shown with its own.
+    """
+    account, causes, there = review.account, review.causes, present(notes)
+    lost = 0.0 if account is None else account.recorded_s - account.in_band_s
+    lost_said = 0.0 if account is None else rest_s(account.recorded_s, account.in_band_s)
+    whole = partial(
+        Page,
+        **vars(head_of(review)),
+        why=why(review),
+        figures=figures_of(review),
+        account=None if account is None else account_bar(account),
+        account_title="" if account is None else tr("Where the time went: {sums}").format(sums=sums(account)),
+        causes=None if causes is None or lost < 1.0 else cause_bars(causes),
+        causes_title=tr("Why {time} did not count").format(time=duration(lost_said)),
+        next_climbs=next_climbs(review),
+        decoupling=decoupling_table(review),
+        cautions=cautions(),
+        foot=_foot(review.recording),
+    )
 
     def page(limits: Limits) -> Page:
-        lines, left_out = _notes(review, present(kept), limits)
-        return replace(
-            whole,
-            chart=outing_chart(review, height=limits.chart_pt, colours=colours),
+        lines, left_out = _notes(review, there, limits)
+        return whole(
+            chart=outing_chart(review, height=limits.chart_pt),
             climbs=climb_table(review, limits.climbs),
-            episodes=None if review.account is None else episode_table(review, limits.episodes),
+            episodes=None if account is None else episode_table(review, limits.episodes),
             notes=lines,
             notes_left_out=left_out,
             doubts=_shortened([*warnings, *review.warnings], limits),
         )
 
     return page
-
-
-def page_of(
-    review: Review,
-    notes: Iterable[Note] = (),
-    warnings: Sequence[str] = (),
-    limits: Limits = LADDER[0],
-    colours: Colours = LIGHT,
-) -> Page:
-    """The page of a review. ``warnings`` are sentences from outside the review, shown with its own."""
-    account, causes = review.account, review.causes
-    lost = 0.0 if account is None else account.recorded_s - account.in_band_s
-    lost_said = 0.0 if account is None else rest_s(account.recorded_s, account.in_band_s)
-    lines, left_out = _notes(review, present(notes), limits)
-    return Page(
-        **vars(head_of(review)),
-        why=why(review),
-        figures=figures_of(review),
-        account=None if account is None else account_bar(account, colours=colours),
-        account_title="" if account is None else tr("Where the time went: {sums}").format(sums=sums(account)),
-        chart=outing_chart(review, height=limits.chart_pt, colours=colours),
-        causes=None if causes is None or lost < 1.0 else cause_bars(causes, colours=colours),
-        causes_title=tr("Why {time} did not count").format(time=duration(lost_said)),
-        next_climbs=next_climbs(review),
-        decoupling=decoupling_table(review),
-        climbs=climb_table(review, limits.climbs),
-        episodes=None if account is None else episode_table(review, limits.episodes),
-        notes=lines,
-        notes_left_out=left_out,
-        doubts=_shortened([*warnings, *review.warnings], limits),
-        cautions=cautions(),
-        foot=_foot(review.recording),
-    )
 
 
 def next_climbs(review: Review) -> str:
@@ -200,7 +181,6 @@ def fitted_page(make: Callable[[Limits], Page], fits: Callable[[Page], bool]) ->
 
 
 def _title(recording: Recording) -> str:
-    """The name of an outing as shown, in one line."""
     return one_line(title_of(recording), LONGEST_TITLE) or tr("Outing")
 
 

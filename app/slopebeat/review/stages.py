@@ -25,13 +25,18 @@ class StageCache:
     """The latest results of one stage, with all they were made from."""
 
     def __init__(self) -> None:
-        self._kept: list[tuple[tuple[Any, ...], Any]] = []
+        self._kept: list[tuple[object, tuple[Any, ...], Any]] = []
 
-    def get(self, key: tuple[Any, ...], make: Callable[[], T]) -> T:
-        """What was made from an equal key, else made now. Keys must tell all the result depends on."""
-        found = next((kept for kept in self._kept if kept[0] == key), None) or (key, make())
+    def get(self, source: object, key: tuple[Any, ...], make: Callable[[], T]) -> T:
+        """What was made from this very source and an equal key, else made now.
+
+        Source and key must tell all the result depends on. The source is kept with the result: its mere
+        ``id`` would be that of another one once it is gone.
+        """
+        known = (kept for kept in self._kept if kept[0] is source and kept[1] == key)
+        found = next(known, None) or (source, key, make())
         self._kept = [found, *(kept for kept in self._kept if kept is not found)][:KEPT]
-        result: T = found[1]
+        result: T = found[2]
         return result
 
 
@@ -44,7 +49,6 @@ class Stages:
 
     def __init__(self) -> None:
         self._corrected, self._cleaned, self._assessed, self._prepared = (StageCache() for _ in range(4))
-        self._recording: Recording | None = None
         self._one_at_a_time = Lock()
 
     def __call__(
@@ -62,14 +66,12 @@ class Stages:
     def _prepare(
         self, recording: Recording, aim: Aim, marks: tuple[Mark, ...] | None, notes: Sequence[Note]
     ) -> Prepared:
-        # Held, so that no other object can come to stand where the latest one stood.
-        self._recording = recording
         here = tuple(note for note in notes if note.kind in CONDITIONS)
         noted = sport_from_notes(here), utc_offset_from_notes(here)
-        fixed: Recording = self._corrected.get((id(recording), noted), lambda: corrected(recording, here))
-        cleaned: Cleaned = self._cleaned.get((id(fixed), marks), lambda: clean(fixed, marks))
-        masses = (aim.body_mass_kg, aim.load_kg, aim.load_until_s, aim.bike_mass_kg)
+        fixed: Recording = self._corrected.get(recording, noted, lambda: corrected(recording, here))
+        cleaned: Cleaned = self._cleaned.get(fixed, (marks,), lambda: clean(fixed, marks))
+        conditions = (aim.body_mass_kg, aim.load_kg, aim.load_until_s, aim.bike_mass_kg, here)
         assessed: Assessment = self._assessed.get(
-            (id(cleaned), masses, here), lambda: assess(fixed, cleaned, aim, notes, marks is not None)
+            cleaned, conditions, lambda: assess(fixed, cleaned, aim, notes, marks is not None)
         )
-        return self._prepared.get((id(assessed),), lambda: prepare(assessed))
+        return self._prepared.get(assessed, (), lambda: prepare(assessed))

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import threading
-from collections import deque
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import Any
 
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import QCoreApplication, QObject, Qt, Signal
 
 from slopebeat.model.errors import Cancelled, UserError
 
-Work = Callable[[Callable[[float], None]], Any]
-"""Takes a progress function (share done, 0 to 1; raises ``Cancelled`` to stop) and returns a result."""
+Progress = Callable[[float], None]
+"""Takes the share done, 0 to 1; raises ``Cancelled`` to stop."""
+
+Work = Callable[[Progress], Any]
 
 WORKERS = 2
 """One outing may be read while another is reviewed [project choice]."""
@@ -70,9 +71,9 @@ class Background(QObject):
     _progressed = Signal(object, float)
     _finished = Signal(object, object, object)
 
-    def __init__(self, parent: QObject | None = None) -> None:
+    def __init__(self, parent: QObject | None = None, workers: int = WORKERS) -> None:
         super().__init__(parent)
-        self._pool = ThreadPoolExecutor(WORKERS, thread_name_prefix="slopebeat")
+        self._pool = ThreadPoolExecutor(workers, thread_name_prefix="slopebeat")
         self._running: dict[Job, _Callbacks] = {}
         self._progressed.connect(self._deliver_progress, Qt.ConnectionType.QueuedConnection)
         self._finished.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
@@ -178,69 +179,19 @@ class Latest:
         self._on_error(error)
 
 
-WriteWork = Callable[[], Any]
-
-
-@dataclass(frozen=True, eq=False)
-class _Ended:
-    """What came of a piece of work, and whom to tell."""
-
-    result: Any
-    error: Exception | None
-    on_done: Callable[[Any], None]
-    on_error: Callable[[Exception], None]
-
-
-class Writer(QObject):
-    """Does one thing after the other in a thread; unlike background work it is waited for, not cancelled."""
-
-    _ended = Signal()
+class Writer(Background):
+    """Does one thing after the other; unlike other background work it is waited for, not cancelled."""
 
     def __init__(self, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self._pool = ThreadPoolExecutor(1, thread_name_prefix="slopebeat-writing")
-        self._lock = threading.Lock()
-        self._results: deque[_Ended] = deque()
-        self._under_way = 0
-        self._ended.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
+        super().__init__(parent, workers=1)
 
     def put(
-        self, work: WriteWork, on_done: Callable[[Any], None], on_error: Callable[[Exception], None]
+        self, work: Callable[[], Any], on_done: Callable[[Any], None], on_error: Callable[[Exception], None]
     ) -> None:
         """Do this after all that was put before; the callbacks run in the window's thread."""
-        self._under_way += 1
-        self._pool.submit(self._do, work, on_done, on_error)
-
-    @property
-    def idle(self) -> bool:
-        """Whether everything is on the disk and reported."""
-        return self._under_way == 0
+        self.run_in_background(lambda _: work(), on_done, on_error)
 
     def close(self) -> None:
         """Wait until all is done, and tell what came of it."""
         self._pool.shutdown(wait=True)
-        self._deliver()
-
-    def _do(
-        self, work: WriteWork, on_done: Callable[[Any], None], on_error: Callable[[Exception], None]
-    ) -> None:
-        result, error = None, None
-        try:
-            result = work()
-        except Exception as problem:
-            error = problem
-        with self._lock:
-            self._results.append(_Ended(result, error, on_done, on_error))
-        self._ended.emit()
-
-    def _deliver(self) -> None:
-        while True:
-            with self._lock:
-                if not self._results:
-                    return
-                each = self._results.popleft()
-            self._under_way -= 1
-            if each.error is not None:
-                each.on_error(each.error)
-            else:
-                each.on_done(each.result)
+        QCoreApplication.sendPostedEvents(self)

@@ -12,11 +12,9 @@ from uuid import uuid4
 from PySide6.QtCore import QLockFile, QObject
 
 from slopebeat.disk.places import running_folder
-from slopebeat.disk.writing import write_whole
-from slopebeat.model.codec import convert, encode, parse
-from slopebeat.model.errors import UserError
 from slopebeat.model.recording import title_of
 from slopebeat.session.outing.opening import ReadFiles, demo_files
+from slopebeat.session.small_files import read_small, write_small
 
 if TYPE_CHECKING:
     from slopebeat.session.library.kept import KeptParts
@@ -87,9 +85,9 @@ class RunningNote(QObject):
             lock = _lock_of(path)
             if not lock.tryLock(0):
                 continue
-            with suppress(OSError, ValueError):
-                place = convert(parse(path.read_text(encoding="utf-8")), LastOpened)
-                yield path.stat().st_mtime, place
+            if (place := read_small(path, LastOpened)) is not None:
+                with suppress(OSError):
+                    yield path.stat().st_mtime, place
             path.unlink(missing_ok=True)
             lock.unlock()
 
@@ -118,10 +116,8 @@ class RunningNote(QObject):
             self._write(replace(self._place, index=self._session.outing.index))
 
     def _write(self, place: LastOpened) -> None:
-        """What cannot be written is not worth a word: it only matters after a crash."""
         self._place = place
-        with suppress(OSError, UserError):
-            write_whole(self._path, encode(place).encode("utf-8"), durable=False)
+        write_small(self._path, place)
 
 
 def _lock_of(path: Path) -> QLockFile:

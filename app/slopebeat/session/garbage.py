@@ -28,8 +28,7 @@ class WindowThreadGarbage(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._timer = QTimer(self)
-        self._timer.setInterval(INTERVAL_MS)
+        self._timer = QTimer(self, interval=INTERVAL_MS)
         self._timer.timeout.connect(collect_what_is_due)
 
     def keep_here(self) -> None:

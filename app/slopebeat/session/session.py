@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import Signal
 
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.language import tr
@@ -17,7 +17,7 @@ from slopebeat.session.background import Background
 from slopebeat.session.display import Display
 from slopebeat.session.library.band_of_ground import BandOfGround
 from slopebeat.session.library.library import LibrarySession
-from slopebeat.session.outing.aim import AimState, Entered, aim_act
+from slopebeat.session.outing.aim import AimState, BandChoice, Entered, aim_act
 from slopebeat.session.outing.autosave import AutoSave
 from slopebeat.session.outing.doubts import Doubts
 from slopebeat.session.outing.notes import Notes
@@ -45,25 +45,20 @@ class Session(PageStates):
 
     _demo_aim: Entered | None = None
 
-    def __init__(
-        self,
-        settings: Settings | None = None,
-        reader: Reader = read_file,
-        parent: QObject | None = None,
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, settings: Settings | None = None, reader: Reader = read_file) -> None:
+        super().__init__()
         self.settings = settings or Settings()
         self.display = Display(self.settings, self)
         self.background = Background(self)
         self.aim = AimState(self.settings.content.entered, self)
         self.steps = Steps(self, lambda: self.aim.trying)
-        self.opening = Opening(self.background, reader, self._held, self)
-        self.outing = OpenOuting(self.background, self.aim, self.steps, in_stages(), self)
+        self.opening = Opening(self.background, reader, self._held)
+        self.outing = OpenOuting(self.background, self.aim, self.steps, in_stages())
         self.part_aims = PartAims(self.outing, self.aim, lambda: self.settings.content.bike_band, self)
         self.keeping = AutoSave(self.outing, self.aim, self)
         self.history = History(self)
         self.doubts = Doubts(self.outing, self.history, self)
-        self.notes = Notes(self.outing, self.history, self.settings.content.author, self)
+        self.notes = Notes(self.outing, self.history, self.settings.content.author)
         self.selection, self.measuring = Selection(self), Measuring(self)
         self.visible, self.cursor = VisibleRange(self, self.selection), Cursor(self)
         self.charts = ChartChoice(self)
@@ -113,6 +108,10 @@ class Session(PageStates):
         """Take entries of the user, as an act that can be undone."""
         if entered != self.aim.entered:
             self.history.do(aim_act(self.aim, self.aim.entered, entered))
+
+    def edit_band(self, choice: BandChoice) -> None:
+        """Take entries of the user for the band, in the same way."""
+        self.edit_aim(replace(self.aim.entered, choice=choice))
 
     def try_band(self, lower_bpm: int, upper_bpm: int) -> None:
         """Show what this band would mean while its edges are dragged; nothing is kept yet."""

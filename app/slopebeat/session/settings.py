@@ -14,10 +14,8 @@ from typing import Annotated, Any
 from msgspec import Meta
 
 from slopebeat.disk.places import settings_folder
-from slopebeat.disk.writing import write_whole
 from slopebeat.model import language
-from slopebeat.model.codec import Undecodable, convert, encode, parse, repaired, to_builtins
-from slopebeat.model.errors import UserError
+from slopebeat.model.codec import Undecodable, convert, parse, repaired, to_builtins
 from slopebeat.model.notes import Author
 from slopebeat.model.people import (
     DEFAULT_BIKE_MASS_KG,
@@ -28,6 +26,7 @@ from slopebeat.model.people import (
 )
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
+from slopebeat.session.small_files import damaged_name, write_small
 
 
 @dataclass(frozen=True)
@@ -242,7 +241,7 @@ class Settings:
 
     def _repair(self, damaged: str) -> None:
         """Set the damaged file aside and write a sound one, with one line in the log."""
-        aside = self._aside()
+        aside = damaged_name(self.path)
         try:
             shutil.copyfile(self.path, aside)
         except OSError as error:
@@ -251,17 +250,5 @@ class Settings:
         self._save()
         _log.warning("settings: damaged in %s; the rest is kept, the damaged file is now %s", damaged, aside)
 
-    def _aside(self) -> Path:
-        """A name beside the settings that nothing has yet: no damaged file is ever written over."""
-        number = 1
-        while (name := self.path.with_name(f"{self.path.stem}.damaged-{number}.json")).exists():
-            number += 1
-        return name
-
     def _save(self) -> None:
-        try:
-            self.path.parent.mkdir(parents=True, exist_ok=True)
-            text = encode({"version": VERSION, **to_builtins(self.content)}, indent=1)
-            write_whole(self.path, text.encode("utf-8"), durable=False)
-        except (OSError, UserError) as error:
-            _log.info("settings not saved to %s: %s", self.path, error)
+        write_small(self.path, {"version": VERSION, **to_builtins(self.content)}, indent=1)

@@ -12,7 +12,7 @@ from PySide6.QtCore import QObject, Signal
 from slopebeat.analysis.months.weeks import monday_of
 from slopebeat.review.week.athlete import coming_week, plan_coming
 from slopebeat.review.week.board import AthleteWeek, Board, read_board
-from slopebeat.session.background import Background, Latest
+from slopebeat.session.background import Background, Latest, raise_error
 from slopebeat.session.library.filter import today_of
 
 if TYPE_CHECKING:
@@ -32,13 +32,8 @@ class WeekBoard(QObject):
     changed = Signal()
     planned = Signal(str)
 
-    def __init__(
-        self,
-        background: Background,
-        library: LibrarySession,
-        parent: QObject | None = None,
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, background: Background, library: LibrarySession) -> None:
+        super().__init__(library)
         self._background, self._library = background, library
         self._today: Callable[[], date] = partial(today_of, library.opened)
         self._latest = Latest(background)
@@ -127,7 +122,7 @@ class WeekBoard(QObject):
             self.planned.emit(athlete)
 
         board = self.board
-        self._background.run_in_background(lambda _: plan_coming(library, row, board), take, _fail)
+        self._background.run_in_background(lambda _: plan_coming(library, row, board), take, raise_error)
 
     def draft(self, athlete: str) -> str | None:
         """What was typed for an athlete's week to come; None where nothing was."""
@@ -148,7 +143,3 @@ class WeekBoard(QObject):
         self._plans.clear()
         self._drafts.clear()
         self.changed.emit()
-
-
-def _fail(error: Exception) -> None:
-    raise error

@@ -108,7 +108,7 @@ def test_an_exact_break_is_found_and_a_straight_line_has_none() -> None:
     [(1.43, 84.5), (1.93, 104.6), (2.43, 118.1), (2.0, 106.8), (4.0, 145.8)],
 )
 def test_the_drawn_curve_is_the_third_degree_polynomial(lactate: float, load_w: float) -> None:
-    load, curve = smooth_curve(DEMO, 4000)
+    load, curve = smooth_curve(DEMO)
     rising = load > 50.0
     assert np.interp(lactate, curve[rising], load[rising]) == pytest.approx(load_w, abs=0.06)
     assert (load[0], load[-1]) == (25.0, 191.0)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, timedelta, timezone
+from datetime import UTC, date, datetime, timedelta
 from functools import partial
 
 import numpy as np
@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from helpers.summaries import asked, outing
+from helpers.zones import computer_in
 from slopebeat.analysis.months.choice import Choice, Terrain, day_of, terrain_of
 from slopebeat.analysis.months.weeks import (
     LEAST_SESSION_S,
@@ -42,7 +43,7 @@ def on(day: str, in_band_min: float | None = 60.0, **figures: object) -> OutingS
     ],
 )
 def test_weeks_are_named_by_iso_8601(day: str, iso: str) -> None:
-    (week,) = weeks([on(day)], home=UTC)
+    (week,) = weeks([on(day)])
     assert week.iso == iso
 
 
@@ -50,36 +51,35 @@ def test_minutes_and_sessions_are_held_against_the_prescription() -> None:
     found = weeks(
         [on("2026-01-05", 50), on("2026-01-07", 15), on("2026-01-11", 45), on("2026-01-12", 100)],
         asked(120, 2),
-        home=UTC,
     )
     first, second = found
     assert (first.outings, first.sessions, first.in_band_s) == (3, 2, 110 * 60.0)
     assert (first.missing_s, first.missing_sessions, first.met) == (600.0, 0, False)
     assert (second.missing_s, second.missing_sessions, second.met) == (1200.0, 1, False)
-    (enough,) = weeks([on("2026-01-05", 60), on("2026-01-06", 60)], asked(120, 2), home=UTC)
+    (enough,) = weeks([on("2026-01-05", 60), on("2026-01-06", 60)], asked(120, 2))
     assert enough.met is True
 
 
 def test_a_short_stay_in_band_is_no_session_but_its_minutes_count() -> None:
     edge = LEAST_SESSION_S / 60
-    (week,) = weeks([on("2026-01-05", edge), on("2026-01-06", edge - 0.1)], home=UTC)
+    (week,) = weeks([on("2026-01-05", edge), on("2026-01-06", edge - 0.1)])
     assert week.sessions == 1
     assert week.in_band_s == pytest.approx((2 * edge - 0.1) * 60)
     assert (week.missing_s, week.missing_sessions, week.met) == (None, None, None)
 
 
 def test_weeks_without_an_outing_are_there_and_empty() -> None:
-    found = weeks([on("2026-02-02"), on("2026-01-05")], asked(90, 2), home=UTC, until=date(2026, 2, 18))
+    found = weeks([on("2026-02-02"), on("2026-01-05")], asked(90, 2), until=date(2026, 2, 18))
     assert [week.iso for week in found] == [f"2026-W{n:02d}" for n in range(2, 9)]
     assert [week.outings for week in found] == [1, 0, 0, 0, 1, 0, 0]
     assert found[1].missing_s == 5400.0
     assert found[1].missing_sessions == 2
     assert weeks([], asked(90, 2)) == ()
-    assert len(weeks([on("2026-02-02")], home=UTC, until=date(2025, 1, 1))) == 1
+    assert len(weeks([on("2026-02-02")], until=date(2025, 1, 1))) == 1
 
 
 def test_an_outing_without_a_band_is_counted_apart() -> None:
-    (week,) = weeks([on("2026-01-05", None), on("2026-01-06", 30)], home=UTC)
+    (week,) = weeks([on("2026-01-05", None), on("2026-01-06", 30)])
     assert (week.outings, week.unbanded, week.sessions, week.in_band_s) == (2, 1, 1, 1800.0)
 
 
@@ -93,7 +93,7 @@ def test_an_outing_of_unknown_worth_is_counted_apart_and_fails_no_week() -> None
         *(on("2026-01-27", 10, **short), on("2026-01-28", 30)),
         *(on("2026-02-03", None), on("2026-02-04", 120)),
     ]
-    found = weeks(rows, asked(60), home=UTC)
+    found = weeks(rows, asked(60))
     assert [[(i, why.name) for i, why in week.apart] for week in found] == [
         [(0, "NO_BAND")],
         [(2, "NO_HEART_RATE")],
@@ -108,7 +108,7 @@ def test_an_outing_of_unknown_worth_is_counted_apart_and_fails_no_week() -> None
 
 
 def test_half_the_time_with_heart_rate_is_enough() -> None:
-    (week,) = weeks([outing(no_hr_s=3600.0, recorded_s=7200.0)], home=UTC)
+    (week,) = weeks([outing(no_hr_s=3600.0, recorded_s=7200.0)])
     assert week.apart == ()
 
 
@@ -116,7 +116,7 @@ def test_each_week_is_held_against_what_was_in_force_on_its_last_day() -> None:
     who = Athlete("a", "Hut warden", minutes_per_week=60.0)
     dated = Dated((Prescription("a", date(2026, 1, 18), 90.0, 2, 20.0), Prescription("a", date(2026, 1, 26))))
     rows = [on(f"2026-01-{day:02d}", 75, above_s=1500.0) for day in (5, 13, 20, 27)]
-    found = weeks(rows, partial(prescription_in_force, who, dated), home=UTC)
+    found = weeks(rows, partial(prescription_in_force, who, dated))
     # The 18th is the Sunday of the second week; from the 26th on nothing is prescribed.
     assert [week.missing_s for week in found] == [0.0, 900.0, 900.0, None]
     assert [week.met for week in found] == [True, False, False, None]
@@ -125,11 +125,11 @@ def test_each_week_is_held_against_what_was_in_force_on_its_last_day() -> None:
 
 def test_the_week_under_way_has_not_failed() -> None:
     rows = [on("2026-01-05", 30), on("2026-01-13", 30)]
-    sunday = weeks(rows, asked(60), home=UTC, until=date(2026, 1, 18))
+    sunday = weeks(rows, asked(60), until=date(2026, 1, 18))
     assert [(week.over, week.met) for week in sunday] == [(True, False), (False, None)]
-    monday = weeks(rows, asked(60), home=UTC, until=date(2026, 1, 19))
+    monday = weeks(rows, asked(60), until=date(2026, 1, 19))
     assert [(week.over, week.met) for week in monday] == [(True, False), (True, False), (False, None)]
-    (done,) = weeks([on("2026-01-13", 61)], asked(60), home=UTC, until=date(2026, 1, 14))
+    (done,) = weeks([on("2026-01-13", 61)], asked(60), until=date(2026, 1, 14))
     assert done.met is True
 
 
@@ -142,7 +142,7 @@ def test_means_of_four_weeks_agree_with_pandas_and_know_no_break() -> None:
         outing(start_utc=start + timedelta(days=day), in_band_s=float(s), above_s=float(s) / 7)
         for day, s in zip(days, rng.integers(600, 7200, len(days)), strict=True)
     ]
-    by_sunday = {week.monday + timedelta(days=6): week for week in weeks(rows, home=UTC)}
+    by_sunday = {week.monday + timedelta(days=6): week for week in weeks(rows)}
     frame = pd.DataFrame({"s": [o.in_band_s for o in rows], "above": [o.above_s for o in rows]})
     frame.index = pd.DatetimeIndex([o.start_utc for o in rows])
     for first, last in ((0, 70), (126, 190)):
@@ -160,7 +160,7 @@ def test_means_of_four_weeks_agree_with_pandas_and_know_no_break() -> None:
 def test_no_mean_is_given_over_weeks_of_which_nothing_is_known() -> None:
     rows = [on(f"2026-01-{day:02d}", None if day == 12 else 60) for day in (5, 12, 19, 26)]
     rows += [on("2026-02-02"), on("2026-02-09")]
-    means = [week.mean_in_band_s for week in weeks(rows, home=UTC)]
+    means = [week.mean_in_band_s for week in weeks(rows)]
     assert means == [None, None, None, None, None, 3600.0]
 
 
@@ -168,9 +168,9 @@ def test_edges_off_are_added_up_where_every_outing_has_them() -> None:
     one = {"above_upper_down_s": 100.0, "above_upper_up_s": 40.0, "below_lower_down_s": 7.0}
     two = {"above_upper_down_s": 10.0, "above_upper_up_s": 4.0, "below_lower_down_s": 0.5}
     rows = [on("2026-01-05", **one, below_lower_up_s=30.0), on("2026-01-06", **two, below_lower_up_s=3.0)]
-    (week,) = weeks([*rows, on("2026-01-07", None)], home=UTC)
+    (week,) = weeks([*rows, on("2026-01-07", None)])
     assert week.edges_off == EdgesOff(110.0, 44.0, 7.5, 33.0)
-    (old,) = weeks([*rows, on("2026-01-07")], home=UTC)
+    (old,) = weeks([*rows, on("2026-01-07")])
     assert old.edges_off is None
 
 
@@ -178,7 +178,7 @@ def test_edges_off_are_added_up_where_every_outing_has_them() -> None:
 @given(st.lists(st.dates(date(2015, 1, 1), date(2035, 12, 31)), min_size=1, max_size=30))
 def test_weeks_agree_with_iso_8601_of_the_standard_library_and_with_pandas(days: list[date]) -> None:
     rows = [on(day.isoformat(), 10 + at) for at, day in enumerate(days)]
-    found = {week.iso: week.in_band_s for week in weeks(rows, home=UTC) if week.outings}
+    found = {week.iso: week.in_band_s for week in weeks(rows) if week.outings}
     named = [f"{y}-W{w:02d}" for y, w, _ in (day.isocalendar() for day in days)]
     frame = pd.DataFrame({"week": named, "s": [row.in_band_s for row in rows]})
     assert found == frame.groupby("week")["s"].sum().to_dict()
@@ -191,9 +191,10 @@ def test_the_day_is_the_local_one_where_the_file_knows_it() -> None:
     assert day_of(east) == date(2026, 7, 6)
     assert day_of(west) == date(2026, 7, 5)
     assert [week.outings for week in weeks([east, west])] == [1, 1]
-    unknown = outing(start_utc=late)
-    assert day_of(unknown, timezone(timedelta(hours=1))) == date(2026, 7, 6)
-    assert day_of(unknown, UTC) == date(2026, 7, 5)
+    unknown = outing(start_utc=late, utc_offset_s=None)
+    for zone, day in (("EAST-1", 6), ("UTC0", 5)):
+        with computer_in(zone):
+            assert day_of(unknown) == date(2026, 7, day)
 
 
 @pytest.mark.parametrize(
@@ -232,7 +233,7 @@ def test_terrain_goes_by_the_share_of_steep_ground(share: float | None, terrain:
     ],
 )
 def test_outings_are_chosen_by_every_rule_at_once(choice: Choice, kept: bool) -> None:
-    assert choice.keeps(outing(), UTC) is kept
+    assert choice.keeps(outing()) is kept
 
 
 def test_unknown_terrain_is_kept_only_when_terrain_was_not_asked_for() -> None:

@@ -15,7 +15,6 @@ from slopebeat.analysis.response.teaching import (
     NotTeaching,
     group_of,
     input_sums,
-    lagged_inputs,
     why_not,
 )
 from slopebeat.model.evidence import RIDE, RUN, WALK
@@ -40,7 +39,6 @@ def test_heart_rate_of_an_unseen_walk_is_foretold_within_the_spread_of_days(walk
     assert np.mean(np.abs(told.hr_bpm - ahead.hr_bpm)[late]) < 4.0
     assert told.known[late].mean() > 0.98
     own = predict(learnt, replace(ahead, hr_bpm=ahead.hr_bpm + 6.0), work, own_day=True)
-    assert own.day_bpm > 3.0
     assert np.mean(np.abs(own.hr_bpm - ahead.hr_bpm - 6.0)[late]) < 2.5
 
 
@@ -55,7 +53,7 @@ def test_pooled_slopes_are_those_of_least_squares_with_an_intercept_for_every_ou
     rows, values = [], []
     for number, (track, work) in enumerate(walks):
         grid = make_grid(track, work)
-        inputs = grid.binned(lagged_inputs(grid))
+        inputs = grid.binned(grid.lagged)
         rows.append(np.hstack([inputs, np.tile(np.eye(len(walks))[number], (len(inputs), 1))]))
         values.append(grid.binned(grid.hr_bpm))
     expected = np.linalg.lstsq(np.vstack(rows), np.concatenate(values), rcond=None)[0]

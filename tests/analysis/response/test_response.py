@@ -32,7 +32,6 @@ def test_noise_free_data_give_the_response_back(clean: Clean) -> None:
     assert response.delay_s == pytest.approx(0.0, abs=1.0)
     assert response.drift_bpm_per_h == pytest.approx(DRIFT, abs=0.2)
     assert response.work_bpm_per_w_kg == pytest.approx(11.0, rel=0.05)
-    assert response.rest_bpm == pytest.approx(60.0, abs=3.0)
     assert not_none(response.residual_rms_bpm) < 0.5
 
 

@@ -108,7 +108,7 @@ def test_the_weights_of_two_errors_are_their_odds_under_dense_marginal_likelihoo
     got = find_answers(bins).informed
     logs = []
     for noise in noises:
-        model = dense_model(bins, bins.inputs([(54.8, 0.0)])[0], 1.0 * shape_of(bins.t_s, noise))
+        model = dense_model(bins, bins.inputs([(54.8, 0.0)])[:, 0], 1.0 * shape_of(bins.t_s, noise))
         rows, seen, error, means, of_prior = model
         logs.append(multivariate_normal.logpdf(seen, rows @ means, error + rows @ of_prior @ rows.T))
     odds = np.exp(logs[0] - logs[1])
@@ -145,12 +145,12 @@ def test_inner_products_and_determinant_are_scipys(count: int) -> None:
     chance = np.random.default_rng(count)
     t = np.cumsum(chance.uniform(5.0, 300.0, count))
     bands = np.array([ou_precision(t, 45.0)[0] + ou_precision(t, 1800.0)[0] / ratio for ratio in (0.7, 3.0)])
-    rows = chance.normal(size=(7, count))
-    halves, log_det = half_solved(bands, rows)
-    for each, found, size in zip(bands, halves, log_det, strict=True):
+    columns = chance.normal(size=(count, 7))
+    halves, log_det = half_solved(bands, columns)
+    for each, found, size in zip(bands, halves.swapaxes(0, 1), log_det, strict=True):
         factor = cholesky_banded(each, lower=True)
-        wanted = rows @ cho_solve_banded((factor, True), rows.T)
-        np.testing.assert_allclose(found @ found.T, wanted, rtol=1e-9, atol=1e-9)
+        wanted = columns.T @ cho_solve_banded((factor, True), columns)
+        np.testing.assert_allclose(found.T @ found, wanted, rtol=1e-9, atol=1e-9)
         assert size == pytest.approx(2.0 * float(np.log(factor[0]).sum()), rel=1e-11, abs=1e-9)
 
 
@@ -158,14 +158,15 @@ def test_inner_products_of_many_errors_at_once_are_those_of_dense_covariances() 
     """Every noise and every set of rows, against SciPy's solution with the whole covariance."""
     chance = np.random.default_rng(6)
     t = np.cumsum(chance.uniform(5.0, 300.0, 60))
-    rows, sets = chance.normal(size=(9, 60)), np.array([[0, 1, 5, 6], [0, 1, 7, 8]])
-    gram, log_det = inner_products(t, rows, sets, priors.NOISES)
-    assert gram.shape == (len(priors.NOISES), 2, 4, 4)
+    common, own = chance.normal(size=(60, 3)), chance.normal(size=(60, 2, 4))
+    gram, log_det = inner_products(t, common, own, priors.NOISES)
+    assert gram.shape == (len(priors.NOISES), 2, 7, 7)
     for noise, of_sets, size in zip(priors.NOISES, gram, log_det, strict=True):
         covariance = shape_of(t, noise)
-        wanted = rows @ solve(covariance, rows.T, assume_a="pos")
-        for numbers, found in zip(sets, of_sets, strict=True):
-            np.testing.assert_allclose(found, wanted[np.ix_(numbers, numbers)], rtol=1e-9, atol=1e-9)
+        for number, found in enumerate(of_sets):
+            columns = np.column_stack([common, own[:, number]])
+            wanted = columns.T @ solve(covariance, columns, assume_a="pos")
+            np.testing.assert_allclose(found, wanted, rtol=1e-9, atol=1e-9)
         assert size == pytest.approx(float(np.linalg.slogdet(covariance)[1]), rel=1e-10, abs=1e-9)
 
 
@@ -173,7 +174,7 @@ def test_late_means_are_those_of_the_values_put_later(noisy_bins: tuple[Grid, Bi
     """Bin by bin with NumPy's weighted mean; before the first step the inputs are as in the first."""
     grid, _ = noisy_bins
     late = grid.binned_late(grid.inputs, (0, 1, 3))
-    for found, delay in zip(late, (0, 1, 3), strict=True):
+    for found, delay in zip(late.swapaxes(0, 1), (0, 1, 3), strict=True):
         then = np.vstack([np.repeat(grid.inputs[:1], delay, axis=0), grid.inputs])[: len(grid.inputs)]
         for at, number in enumerate(grid.kept_bins):
             here = slice(6 * number, 6 * number + 6)

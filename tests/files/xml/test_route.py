@@ -42,7 +42,7 @@ def test_a_route_and_a_track_are_both_ways(tmp_path: Path) -> None:
     assert [way.title for way in ways] == ["To the hut", "Over & back"]
     assert [len(way) for way in ways] == [5, 3]
     assert ways[0].elevation_m.tolist() == [900.0, 910.0, 920.0, 930.0, 940.0]
-    assert all(way.has_elevation and not way.has_times and not way.warnings for way in ways)
+    assert all(way.has_elevation and not way.warnings for way in ways)
 
 
 def test_length_agrees_with_an_independent_reader(tmp_path: Path) -> None:
@@ -61,9 +61,9 @@ def test_segments_of_one_track_are_joined(tmp_path: Path) -> None:
     assert way.length_m == pytest.approx(222.4, abs=1.0)
 
 
-def test_times_are_noticed_and_not_needed(tmp_path: Path) -> None:
+def test_times_are_not_needed(tmp_path: Path) -> None:
     (way,) = read(tmp_path, f"<trk><trkseg>{points('trkpt', time=True)}</trkseg></trk>")
-    assert way.has_times
+    assert not way.warnings
 
 
 def test_a_way_without_elevation_says_so(tmp_path: Path) -> None:

@@ -273,7 +273,6 @@ def test_noise_of_a_drawn_elevation_is_taken_out() -> None:
 
 def test_a_recording_can_be_gone_again(school: School) -> None:
     again = route_of(recording(school.seventh))
-    assert again.has_times
     assert again.length_m == pytest.approx(school.seventh["distance_m"][-1])
     assert prepare_ground(again).ascent_m == pytest.approx(prepare_ground(school.route).ascent_m, rel=0.06)
 

@@ -47,7 +47,7 @@ class DriftTest:
     Attributes
     ----------
     percent : decoupling of the work rate (or recorded power); positive = heart rate rose.
-    threshold_percent : the user's. first_half_bpm, mean_bpm : mean heart rates of what was used.
+    threshold_percent : the user's. mean_bpm : mean heart rate of what was used.
     reasons : why the outing does not qualify. sentences : the outcome.
     near : the figure is within day-to-day noise of the threshold, so the outcome could turn tomorrow.
     """
@@ -55,7 +55,6 @@ class DriftTest:
     outcome: DriftTestOutcome
     percent: float | None
     threshold_percent: float
-    first_half_bpm: float | None
     mean_bpm: float | None
     reasons: tuple[Message, ...]
     near: bool
@@ -104,9 +103,7 @@ def drift_test(
     else:
         outcome = DriftTestOutcome.UNDER if row.percent < threshold_percent else DriftTestOutcome.OVER
     sentences = _sentences(outcome, row.percent, threshold_percent, band, near, reasons)
-    return DriftTest(
-        outcome, row.percent, threshold_percent, row.first_hr_bpm, mean, reasons, near, sentences
-    )
+    return DriftTest(outcome, row.percent, threshold_percent, mean, reasons, near, sentences)
 
 
 def _mean_bpm(row: HalfComparison) -> float | None:

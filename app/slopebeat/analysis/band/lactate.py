@@ -214,8 +214,8 @@ def log_log_break(load: Array, lactate: Array) -> float | None:
     return None if best is None else best[1]
 
 
-def smooth_curve(test: LactateTest, points: int = 200) -> tuple[Array, Array]:
-    """Loads and lactate (``points``,) of a third-degree polynomial through the stages, for drawing only.
+def smooth_curve(test: LactateTest) -> tuple[Array, Array]:
+    """Loads and lactate (200,) of a third-degree polynomial through the stages, for drawing only.
 
     The resting sample, where there is one, enters one step under the first load, as the usual published
     evaluations have it.
@@ -225,7 +225,7 @@ def smooth_curve(test: LactateTest, points: int = 200) -> tuple[Array, Array]:
         load = np.concatenate([[load[0] - (load[1] - load[0])], load])
         lactate = np.concatenate([[test.resting_mmol_l], lactate])
     shape = np.polynomial.Polynomial.fit(load, lactate, 3 if load.size > 4 else 2)
-    drawn = np.linspace(load[0], load[-1], points)
+    drawn = np.linspace(load[0], load[-1], 200)
     return drawn, np.asarray(shape(drawn))
 
 

@@ -8,7 +8,6 @@ import numpy as np
 
 from slopebeat.analysis.response.grid import STEP_S, Grid
 from slopebeat.analysis.response.lag import held_integral
-from slopebeat.analysis.response.teaching import lagged_inputs
 from slopebeat.model.numerics import running_median, true_runs
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
@@ -102,7 +101,7 @@ def outing_steps(track: Track, grid: Grid, step_rate_per_min: Array) -> OutingSt
         hr_bpm=mean(track.hr_bpm),
         recorded_s=np.where(recorded > 1e-6, recorded, 0.0),
         moving_s=seconds(track.moving),
-        inputs=lagged_inputs(grid),
+        inputs=grid.lagged,
         work=grid.inputs[:, 0],
         steps_per_min=mean(step_rate_per_min),
         change_bpm_per_s=mean(change),

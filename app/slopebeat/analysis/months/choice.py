@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, tzinfo
+from datetime import date
 from enum import StrEnum
 
 from slopebeat.model.evidence import OutingEvidence, OutingSummary
@@ -38,9 +38,9 @@ def ground_of(outing: OutingSummary) -> Ground:
     return Ground.BIKE if outing.on_bike else Ground.FOOT
 
 
-def day_of(outing: OutingSummary, home: tzinfo | None = None) -> date:
-    """Day of the outing where it happened; ``home`` stands in where the file knows no local time."""
-    return local_day(outing.start_utc, outing.utc_offset_s, home)
+def day_of(outing: OutingSummary) -> date:
+    """Day of the outing where it happened; else by this computer's clock."""
+    return local_day(outing.start_utc, outing.utc_offset_s)
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,7 @@ class Choice:
     first_day: date | None = None
     last_day: date | None = None
 
-    def keeps(self, outing: OutingSummary, home: tzinfo | None = None) -> bool:
+    def keeps(self, outing: OutingSummary) -> bool:
         """Whether an outing is one of those looked at."""
         return (
             (self.ground is None or ground_of(outing) is self.ground)
@@ -72,13 +72,13 @@ class Choice:
             and _inside(outing.recorded_s, self.shortest_s, self.longest_s)
             and (not self.terrains or terrain_of(outing) in self.terrains)
             and _inside(outing.load_kg, self.lightest_load_kg, self.heaviest_load_kg)
-            and self._day_inside(outing, home)
+            and self._day_inside(outing)
         )
 
-    def _day_inside(self, outing: OutingSummary, home: tzinfo | None) -> bool:
+    def _day_inside(self, outing: OutingSummary) -> bool:
         if self.first_day is None and self.last_day is None:
             return True
-        day = day_of(outing, home)
+        day = day_of(outing)
         return (self.first_day is None or day >= self.first_day) and (
             self.last_day is None or day <= self.last_day
         )

@@ -13,6 +13,7 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import ArrayLike
 
+from slopebeat.model.numerics import REACH_95
 from slopebeat.model.track import Array
 
 LEAST_POINTS = 5
@@ -47,7 +48,7 @@ class Trend:
 
     Attributes
     ----------
-    n : points used. grouped_from : points before grouping, equal to n when nothing was grouped.
+    n : points used.
     slope, slope_low, slope_high : y per unit of x, with its 95 % interval (Sen 1968); None when all x
         are the same or there are fewer than 2 points. The interval of fewer than 5 points is not one
         of 95 % and is None.
@@ -59,7 +60,6 @@ class Trend:
     """
 
     n: int
-    grouped_from: int
     slope: float | None
     slope_low: float | None
     slope_high: float | None
@@ -91,7 +91,7 @@ class Trend:
         return np.asarray(self.intercept + self.slope * np.asarray(x, dtype=float))
 
 
-def trend(x: ArrayLike, y: ArrayLike, level: float = 0.95) -> Trend:
+def trend(x: ArrayLike, y: ArrayLike) -> Trend:
     """Trend of y (n,) over x (n,), in any order; pairs with a NaN are left out.
 
     Sources: Theil 1950; Sen 1968 (JASA 63:1379); Mann 1945; Kendall 1970 for ties in both.
@@ -99,19 +99,17 @@ def trend(x: ArrayLike, y: ArrayLike, level: float = 0.95) -> Trend:
     times, values = np.asarray(x, dtype=float), np.asarray(y, dtype=float)
     known = np.isfinite(times) & np.isfinite(values)
     times, values = times[known], values[known]
-    before = times.size
-    if before > MOST_POINTS:
+    if times.size > MOST_POINTS:
         times, values = _grouped(times, values)
     span = float(np.ptp(times)) if times.size else 0.0
     s, variance = mann_kendall(times, values)
     z = (s - np.sign(s)) / np.sqrt(variance) if variance > 0.0 else None
     slopes = pairwise_slopes(times, values)
     slope = float(np.median(slopes)) if slopes.size else None
-    low, high = _slope_interval(slopes, variance, times.size, level)
+    low, high = _slope_interval(slopes, variance, times.size)
     p, method = _p(times, values, s, z)
     return Trend(
         n=int(times.size),
-        grouped_from=int(before),
         slope=slope,
         slope_low=low,
         slope_high=high,
@@ -181,15 +179,11 @@ def _p(x: Array, y: Array, s: int, z: float | None) -> tuple[float | None, PMeth
     return float(2.0 * ndtr(-abs(z))), PMethod.TIES if x.size < EXACT_BELOW else PMethod.NORMAL
 
 
-def _slope_interval(
-    slopes: Array, variance: float, n: int, level: float
-) -> tuple[float | None, float | None]:
+def _slope_interval(slopes: Array, variance: float, n: int) -> tuple[float | None, float | None]:
     """Ranks of the sorted slopes by Sen 1968: half of the pairs, give or take z sd(S) / 2."""
-    from scipy.special import ndtri
-
     if n < LEAST_POINTS or slopes.size == 0:
         return None, None
-    reach = -ndtri((1.0 - level) / 2.0) * np.sqrt(variance)
+    reach = REACH_95 * np.sqrt(variance)
     upper = min(round((slopes.size + reach) / 2.0), slopes.size - 1)
     lower = max(round((slopes.size - reach) / 2.0) - 1, 0)
     return float(slopes[lower]), float(slopes[upper])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, fields, replace
-from datetime import UTC, date, datetime, timedelta, tzinfo
+from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
 
 from slopebeat.analysis.months.choice import day_of
@@ -176,7 +176,6 @@ def weeks(
     outings: Iterable[OutingSummary],
     prescribed: Prescribed | None = None,
     *,
-    home: tzinfo | None = None,
     until: date | None = None,
     least_session_s: float = LEAST_SESSION_S,
 ) -> tuple[Week, ...]:
@@ -185,14 +184,13 @@ def weeks(
     Parameters
     ----------
     prescribed : the prescription in force on a day.
-    home : time zone for outings whose file knows no local time; None = this computer's.
     until : today: the week that holds it is under way; None = all are over.
     """
     by_week: dict[date, list[Row]] = {}
     for day in in_days(enumerate(outings)):
         # A night through from Sunday to Monday is of the week it began in.
         first = min((outing for _, outing in day), key=lambda outing: outing.start_utc)
-        by_week.setdefault(monday_of(day_of(first, home)), []).extend(day)
+        by_week.setdefault(monday_of(day_of(first)), []).extend(day)
     if not by_week:
         return ()
     last = max(by_week) if until is None else max(*by_week, monday_of(until))

@@ -67,7 +67,6 @@ def lagged_at(inputs: Array, tau_s: float, delay_s: float, t_s: Array) -> Array:
     return np.column_stack([quick, slow - quick[:, 0]])
 
 
-INPUTS = 4
 MOST_KINETICS, KINETICS_MARGIN = 6, 5.0  # pairs kept for all shapes of error, log units under the best
 LEAST_VARIANCE_BPM2 = 0.01  # error no recording goes under: keeps noise-free data regular [project choice]
 RIDGE = 1e-6  # share of its own size that keeps an input nobody moved from being singular
@@ -87,19 +86,19 @@ class Bins:
     """Half-minute means of one grid: times, heart rate and lagged inputs (n bins)."""
 
     def __init__(self, grid: Grid, lagged: LaggedInputs, on_bike: bool) -> None:
-        self._grid, self._lagged = grid, lagged
-        self.t_s, self.hr_bpm = grid.binned(grid.middle_s), grid.binned(grid.hr_bpm)
+        means = grid.binned(np.column_stack([grid.middle_s, grid.hr_bpm, grid.inputs[:, 0]]))
+        self.t_s, self.hr_bpm, work = np.ascontiguousarray(means.T)
         self.seconds = grid.bin_seconds
-        mean_work = float(grid.binned(grid.inputs[:, 0]).mean())
-        self.scale = PriorScale(on_bike, float(self.hr_bpm.mean()), mean_work, float(self.t_s.mean()))
+        self.scale = PriorScale(
+            on_bike, float(self.hr_bpm.mean()), float(work.mean()), float(self.t_s.mean())
+        )
+        self._number, self._delays = lagged.number, DELAYS_S
+        self._late = grid.binned_late(lagged.means, [round(delay_s / STEP_S) for delay_s in self._delays])
 
     def inputs(self, pairs: Sequence[tuple[float, float]]) -> Array:
-        """(k, n, 4) lagged inputs for each pair of time constant and delay."""
-        taus, delays = (list(dict.fromkeys(each)) for each in zip(*pairs, strict=True))
-        lagged = self._lagged.means[:, [self._lagged.number[tau_s] for tau_s in taus]]
-        late = self._grid.binned_late(lagged, [round(delay_s / STEP_S) for delay_s in delays])
-        which = ([delays.index(delay_s) for _, delay_s in pairs], [taus.index(tau_s) for tau_s, _ in pairs])
-        return np.asarray(late.swapaxes(1, 2)[which])
+        """(n, k, 4) lagged inputs for each pair of time constant and delay."""
+        delays = [self._delays.index(delay_s) for _, delay_s in pairs]
+        return np.asarray(self._late[:, delays, [self._number[tau_s] for tau_s, _ in pairs]])
 
     @property
     def halves(self) -> FitHalves:
@@ -113,7 +112,7 @@ class Bins:
 
 @dataclass(frozen=True, eq=False)
 class Kinetics:
-    """Pairs tried (k): time constants, delays, and their centred lagged inputs (k, n, 4) with the means."""
+    """Pairs tried (k): time constants, delays, and their centred lagged inputs (n, k, 4) with the means."""
 
     tau_s: Array
     delay_s: Array
@@ -121,7 +120,7 @@ class Kinetics:
     centre: Array
 
     def some(self, which: NDArray[np.int_]) -> Kinetics:
-        return Kinetics(self.tau_s[which], self.delay_s[which], self.inputs[which], self.centre[which])
+        return Kinetics(self.tau_s[which], self.delay_s[which], self.inputs[:, which], self.centre[which])
 
 
 @dataclass(frozen=True, eq=False)
@@ -149,15 +148,15 @@ def first_residuals(bins: Bins) -> Array:
     tried = _kinetics(bins, [(float(tau), 5.0) for tau in TAUS_S[::2]])
     solved = _Grams(bins, tried, [FIRST_NOISE]).solve(OWN)
     best = int(np.argmax(solved.score))
-    design = np.column_stack([np.ones_like(bins.t_s), bins.t_s - bins.t_s.mean(), tried.inputs[best]])
+    design = np.column_stack([np.ones_like(bins.t_s), bins.t_s - bins.t_s.mean(), tried.inputs[:, best]])
     return np.asarray(bins.hr_bpm - design @ solved.beta[best])
 
 
 def _kinetics(bins: Bins, pairs: list[tuple[float, float]]) -> Kinetics:
     inputs = bins.inputs(pairs)
-    centre = inputs.mean(axis=1)
+    centre = inputs.mean(axis=0)
     tau, delay = np.array(pairs).T
-    return Kinetics(tau, delay, inputs - centre[:, None, :], centre)
+    return Kinetics(tau, delay, inputs - centre, centre)
 
 
 @dataclass(frozen=True, eq=False)
@@ -173,17 +172,14 @@ class _Solved:
 class _Grams:
     """Inner products under each error, shared by all states of knowledge.
 
-    Each is (7, 7): six columns of one pair of kinetics and the heart rate, the quick error of unit variance.
+    Each is (7, 7): the heart rate and six columns of one pair of kinetics, the quick error of unit variance.
     """
 
     def __init__(self, bins: Bins, kinetics: Kinetics, noises: list[Noise]) -> None:
         count, n = len(kinetics.tau_s), bins.t_s.size
         self._bins, self._made = bins, kinetics
-        steady = np.vstack([np.ones(n), bins.t_s - bins.t_s.mean(), bins.hr_bpm])
-        rows = np.concatenate([steady, kinetics.inputs.swapaxes(1, 2).reshape(-1, n)])
-        of_inputs = 3 + INPUTS * np.arange(count)[:, None] + np.arange(INPUTS)
-        use = np.column_stack([np.zeros(count, int), np.ones(count, int), of_inputs, np.full(count, 2)])
-        gram, log_det = inner_products(bins.t_s, rows, use, noises)
+        steady = np.column_stack([bins.hr_bpm, np.ones(n), bins.t_s - bins.t_s.mean()])
+        gram, log_det = inner_products(bins.t_s, steady, kinetics.inputs, noises)
         self._gram = gram.reshape(-1, *gram.shape[2:])
         self._log_det = np.repeat(log_det, count)
         self._kinetics = np.tile(np.arange(count), len(noises))
@@ -209,7 +205,7 @@ class _Grams:
 
 
 def _parts(gram: Array) -> tuple[Array, Array, Array]:
-    return gram[:, :-1, :-1], gram[:, :-1, -1], gram[:, -1, -1]
+    return gram[:, 1:, 1:], gram[:, 1:, 0], gram[:, 0, 0]
 
 
 def _error_variance(gram: Array, n: int) -> Array:
@@ -238,7 +234,7 @@ def _mixed(bins: Bins, kinetics: Kinetics, solved: _Solved) -> Mixture:
 def _with_doubt(bins: Bins, kinetics: Kinetics, mixture: Mixture, which: NDArray[np.int_]) -> Mixture:
     """What the scatter cannot show, as points of decoupling."""
     halves = bins.halves
-    moved = np.einsum("n,kni->ki", halves.second_weight - halves.first_weight, kinetics.inputs)
+    moved = np.tensordot(halves.second_weight - halves.first_weight, kinetics.inputs, 1)
     level = mixture.mean[0] + mixture.mean[1] * (halves.second_s - mixture.centre_t_s)
     of_ground = 100.0 * float(mixture.weight @ np.einsum("ki,ki->k", moved[which], mixture.beta[:, 2:]))
     hours = float(bins.t_s[-1] - bins.t_s[0]) / 3600.0

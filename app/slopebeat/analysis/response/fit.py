@@ -24,7 +24,7 @@ from slopebeat.analysis.response.estimate import (
 from slopebeat.analysis.response.grid import LEAST_BINS, Grid, TimeLeftOut, make_grid
 from slopebeat.analysis.response.mixture import Mixture
 from slopebeat.model.message import Message, message
-from slopebeat.model.numerics import REACH_95, running_median
+from slopebeat.model.numerics import REACH_95, median, running_median
 from slopebeat.model.track import Array, Track
 
 LEAST_RESPONSE_S = 1800.0  # fitted time under which drift is not distinguishable from chance [project choice]
@@ -55,8 +55,7 @@ class Response:
         drift. own : what may be pooled over outings: without those on drift and standing, with wide slopes.
     tau_s, delay_s : time constant, and the time before the answer starts.
     drift_bpm_per_h : rise at unchanged work; drift_interval_bpm_per_h its 95 % interval.
-    rest_bpm : b0, heart rate at no work and time 0 (an extrapolation, no resting heart rate).
-    work_bpm_per_w_kg, up_bpm_per_mps, down_bpm_per_mps, slow_bpm_per_w_kg : b1, b2, b3, a.
+    work_bpm_per_w_kg : b1.
     residual_rms_bpm : of half-minute means.
     fitted_hr_bpm, residual_bpm : (n,) at every sample; NaN where not computable.
     split_s : time that halves the fitted seconds; first_mean_s, second_mean_s mean time of each half.
@@ -71,10 +70,7 @@ class Response:
     tau_s: float | None = None
     drift_bpm_per_h: float | None = None
     drift_interval_bpm_per_h: tuple[float, float] | None = None
-    rest_bpm: float | None = None
     work_bpm_per_w_kg: float | None = None
-    up_bpm_per_mps: float | None = None
-    down_bpm_per_mps: float | None = None
     residual_rms_bpm: float | None = None
     fitted_hr_bpm: Array | None = None
     residual_bpm: Array | None = None
@@ -82,7 +78,6 @@ class Response:
     first_mean_s: float | None = None
     second_mean_s: float | None = None
     delay_s: float | None = None
-    slow_bpm_per_w_kg: float | None = None
     raw: Mixture | None = None
     own: Mixture | None = None
 
@@ -107,24 +102,26 @@ def fit_response(track: Track, work_w_per_kg: Array, grid: Grid | None = None) -
     if grid.kept_bins.size < LEAST_BINS:
         return Response(*_too_little(track, grid), used_s, grid.excluded_s)
     lagged = LaggedInputs(grid.inputs)
-    surprising = _surprising(first_residuals(Bins(grid, lagged, track.on_bike)))
+    bins = Bins(grid, lagged, track.on_bike)
+    surprising = _surprising(first_residuals(bins))
     grid = grid.without(surprising, TimeLeftOut.SURPRISES)
     if grid.kept_bins.size < LEAST_BINS:
         return Response(*_too_little(track, grid), float(grid.fit_s.sum()), grid.excluded_s)
-    bins = Bins(grid, lagged, track.on_bike)
+    if surprising.size:
+        bins = Bins(grid, lagged, track.on_bike)
     return _report(track, grid, bins, find_answers(bins))
 
 
 def _surprising(residuals: Array) -> np.ndarray:
     """Half-minutes no neighbour resembles: a surge of the sensor, not of the heart."""
     local = residuals - running_median(residuals, 31)
-    limit = max(SURPRISE_SDS * 1.4826 * float(np.median(np.abs(local))), SURPRISE_BPM)
+    limit = max(SURPRISE_SDS * 1.4826 * median(np.abs(local)), SURPRISE_BPM)
     return np.flatnonzero(np.abs(local) > limit)
 
 
 def _report(track: Track, grid: Grid, bins: Bins, answers: Answers) -> Response:
     posterior = answers.informed
-    mean, centre = posterior.mean, posterior.mean_centre
+    mean = posterior.mean
     tau, delay = posterior.mean_tau_s, posterior.mean_delay_s
     fitted = _at_samples(track, grid, posterior)
     halves = bins.halves
@@ -142,11 +139,7 @@ def _report(track: Track, grid: Grid, bins: Bins, answers: Answers) -> Response:
         delay_s=delay,
         drift_bpm_per_h=float(mean[1] * 3600.0),
         drift_interval_bpm_per_h=_drift_interval(posterior, halves.first_s, halves.second_s),
-        rest_bpm=float(mean[0] - mean[1] * posterior.centre_t_s - centre @ mean[2:]),
         work_bpm_per_w_kg=float(mean[2]),
-        up_bpm_per_mps=float(mean[3]),
-        down_bpm_per_mps=float(mean[4]),
-        slow_bpm_per_w_kg=float(mean[5]),
         residual_rms_bpm=_residual_rms(bins, posterior),
         fitted_hr_bpm=fitted,
         residual_bpm=track.hr_bpm - fitted,
@@ -170,7 +163,7 @@ def _drift_interval(posterior: Mixture, first_s: float, second_s: float) -> tupl
 def _residual_rms(bins: Bins, posterior: Mixture) -> float:
     """Of half-minutes, about the likeliest answer."""
     best = int(np.argmax(posterior.weight))
-    (inputs,) = bins.inputs([(float(posterior.tau_s[best]), float(posterior.delay_s[best]))])
+    inputs = bins.inputs([(float(posterior.tau_s[best]), float(posterior.delay_s[best]))])[:, 0]
     beta = posterior.beta[best]
     explained = beta[0] + beta[1] * (bins.t_s - posterior.centre_t_s)
     explained = explained + (inputs - posterior.centre[best]) @ beta[2:]

@@ -48,9 +48,9 @@ def lag_states(u: Array, dt_s: float, tau_s: ArrayLike, start: float | Array | N
     return out.reshape(-1, columns.shape[1])[: len(u)].reshape(u.shape)
 
 
-def lag_means(u: Array, dt_s: float, tau_s: ArrayLike, start: float | Array | None = None) -> Array:
-    """Mean of the lagged ``u`` over each step (same arguments as :func:`lag_states`)."""
-    states, tau = lag_states(u, dt_s, tau_s, start), np.asarray(tau_s, dtype=float)
+def lag_means(u: Array, dt_s: float, tau_s: ArrayLike) -> Array:
+    """Mean of the lagged ``u`` over each step (arguments as of :func:`lag_states`)."""
+    states, tau = lag_states(u, dt_s, tau_s), np.asarray(tau_s, dtype=float)
     share = tau / dt_s * (1.0 - np.exp(-dt_s / tau))
     return np.asarray(u + (states - u) * share)
 

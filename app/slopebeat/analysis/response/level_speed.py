@@ -35,9 +35,7 @@ class LevelSpeed:
     high_mps: float | None
 
 
-def level_speed(
-    response: Response, hr_bpm: float, work: Work, on_bike: bool, at_s: float = AT_S
-) -> LevelSpeed | None:
+def level_speed(response: Response, hr_bpm: float, work: Work, on_bike: bool) -> LevelSpeed | None:
     """Level speed whose steady heart rate is ``hr_bpm`` under a fitted response.
 
     Parameters
@@ -56,7 +54,7 @@ def level_speed(
         return None
     speed = np.linspace(SLOWEST_MPS, FASTEST_MPS[on_bike], STEPS)
     cost = np.asarray(work(speed, np.zeros_like(speed)), float)
-    steady, error = steady_heart_rate(response, cost, np.zeros_like(speed), at_s)
+    steady, error = steady_heart_rate(response, cost, np.zeros_like(speed), AT_S)
     reach = REACH_95 * error
     middle = _rises_through(speed, steady, hr_bpm)
     if middle is None:

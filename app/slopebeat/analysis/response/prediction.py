@@ -13,7 +13,7 @@ from datetime import datetime
 import numpy as np
 
 from slopebeat.analysis.response.grid import STEP_S, make_grid
-from slopebeat.analysis.response.teaching import lagged_inputs, work_source
+from slopebeat.analysis.response.teaching import work_source
 from slopebeat.model.evidence import POWER, OutingEvidence
 from slopebeat.model.track import Array, Track
 
@@ -182,13 +182,11 @@ class Prediction:
     Attributes
     ----------
     hr_bpm : (n,) at every sample. known : (n,) False beyond the work, climb and hours seen.
-    day_bpm : how far the outing's own level was taken to lie off what was expected; 0 where not asked.
     sd_bpm : of a half-minute about ``hr_bpm``.
     """
 
     hr_bpm: Array
     known: np.ndarray
-    day_bpm: float
     sd_bpm: float
 
 
@@ -201,7 +199,7 @@ def predict(learnt: EarlierFits, track: Track, work_w_per_kg: Array, own_day: bo
         days usually differ; else nothing of its heart rate is read.
     """
     grid = make_grid(track, work_w_per_kg)
-    inputs = lagged_inputs(grid)
+    inputs = grid.lagged.copy()
     known = learnt.known(inputs)
     inputs[:, 4] = np.minimum(inputs[:, 4], learnt.high[4])
     moving = np.isfinite(work_w_per_kg) & track.moving
@@ -215,7 +213,7 @@ def predict(learnt: EarlierFits, track: Track, work_w_per_kg: Array, own_day: bo
     hr = np.interp(track.t_s + 0.5 * track.recorded_s, grid.middle_s, steps)
     day = _day(learnt, track, hr, level_sd) if own_day else 0.0
     spread = learnt.spread_bpm if own_day else float(np.hypot(learnt.spread_bpm, level_sd))
-    return Prediction(hr + day, known[at], day, spread)
+    return Prediction(hr + day, known[at], spread)
 
 
 def _day(learnt: EarlierFits, track: Track, hr: Array, level_sd: float) -> float:

@@ -17,7 +17,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from slopebeat.analysis.response.mixture import COEFFICIENTS
 from slopebeat.analysis.response.work_rate import STANDING_W
@@ -55,23 +54,25 @@ def ou_precision(t_s: Array, forget_s: float) -> tuple[Array, float]:
     return bands, float(-np.log(fresh).sum())
 
 
-def _freed(t_s: Array, forget_s: float, rows: Array) -> tuple[Array, Array]:
-    """(m, n) ``rows`` freed of what they remember of the value before, and their product with the inverse.
+def _freed(t_s: Array, forget_s: float, columns: Array) -> tuple[Array, Array]:
+    """(n, m) ``columns`` freed of what they remember of the value before, and the inverse times them.
 
-    The inverse covariance of :func:`ou_precision` is ``D' D`` with two bands in D: the first is ``D rows``,
-    whose inner products are those under the inverse, and the second ``D' D rows``.
+    The inverse covariance of :func:`ou_precision` is ``D' D`` with two bands in D: the first is what D makes
+    of the columns, whose inner products are those under the inverse, and the second what ``D' D`` does.
     """
-    rho = np.exp(-np.diff(t_s) / forget_s)
-    scale = 1.0 / np.sqrt(-np.expm1(-2.0 * np.diff(t_s) / forget_s))
-    freed = rows.copy()
-    freed[:, 1:] = (rows[:, 1:] - rho * rows[:, :-1]) * scale
-    product = freed * np.append(1.0, scale)
-    product[:, :-1] -= freed[:, 1:] * (rho * scale)
+    past_s = np.diff(t_s)[:, None]
+    rho = np.exp(-past_s / forget_s)
+    scale = 1.0 / np.sqrt(-np.expm1(-2.0 * past_s / forget_s))
+    freed = columns.copy()
+    freed[1:] = (columns[1:] - rho * columns[:-1]) * scale
+    product = freed.copy()
+    product[1:] *= scale
+    product[:-1] -= freed[1:] * (rho * scale)
     return freed, product
 
 
-def half_solved(bands: Array, rows: Array) -> tuple[Array, Array]:
-    """Rows whose inner products are ``rows A^-1 rows'``, and ``log det A``, for several A at once.
+def half_solved(bands: Array, columns: Array) -> tuple[Array, Array]:
+    """Columns whose inner products are ``columns' A^-1 columns``, and ``log det A``, for several A at once.
 
     For positive definite tridiagonal matrices, by odd-even elimination: every second unknown goes at once,
     and half as many equations, again tridiagonal, are left (Golub & Van Loan, Matrix Computations, 4.5.4 -
@@ -79,61 +80,93 @@ def half_solved(bands: Array, rows: Array) -> tuple[Array, Array]:
 
     Parameters
     ----------
-    bands : (g, 2, n) diagonal and sub-diagonal, as :func:`ou_precision` gives them. rows : (m, n).
+    bands : (g, 2, n) diagonal and sub-diagonal, as :func:`ou_precision` gives them. columns : (n, m), or
+        (n, g, m) those of each A.
 
     Returns
     -------
-    (g, m, n), in the order in which the unknowns went; (g,).
+    (n, g, m), in the order in which the unknowns went; (g,).
     """
-    diagonal, beside, log_det = bands[:, None, 0], bands[:, None, 1, :-1], np.zeros(len(bands))
-    left_over, found, done = rows[None], np.empty((len(bands), *rows.shape)), 0
-    while diagonal.size:
-        pivot, gone = diagonal[..., ::2], left_over[..., ::2]
-        root = 1.0 / np.sqrt(pivot)
-        scaled = np.multiply(gone, root, out=found[..., done : done + pivot.shape[-1]])
-        done += pivot.shape[-1]
-        log_det -= 2.0 * np.log(root).sum(axis=(1, 2))
-        kept, after = diagonal.shape[-1] // 2, pivot.shape[-1] - 1
-        left, right = beside[..., ::2] * root[..., :kept], beside[..., 1::2] * root[..., 1:]
-        diagonal = diagonal[..., 1::2] - left**2
-        left_over = left_over[..., 1::2] - left * scaled[..., :kept]
-        diagonal[..., :after] -= right**2
-        left_over[..., :after] -= right * scaled[..., 1:]
-        beside = -right[..., : kept - 1] * left[..., 1:kept]
-    return found, log_det
+    diagonal, beside, roots = bands[:, 0].T, bands[:, 1, :-1].T, []
+    left_over = columns[:, None] if columns.ndim == 2 else columns
+    found, done = np.empty((len(columns), len(bands), columns.shape[-1])), 0
+    while len(diagonal):
+        kept, after = len(diagonal) // 2, (len(diagonal) - 1) // 2
+        root = 1.0 / np.sqrt(diagonal[::2])
+        roots.append(root)
+        scaled = np.multiply(left_over[::2], root[..., None], out=found[done : done + len(root)])
+        done += len(root)
+        left, right = beside[::2] * root[:kept], beside[1::2] * root[1:]
+        diagonal = diagonal[1::2] - left**2
+        diagonal[:after] -= right**2
+        gone = left[..., None] * scaled[:kept]
+        left_over = np.subtract(left_over[1::2], gone, out=gone)
+        left_over[:after] -= right[..., None] * scaled[1:]
+        beside = -right[: kept - 1] * left[1:kept]
+    return found, -2.0 * np.log(np.concatenate(roots)).sum(axis=0)
 
 
-def inner_products(
-    t_s: Array, rows: Array, sets: NDArray[np.int_], noises: Sequence[Noise]
-) -> tuple[Array, Array]:
-    """Inner products of sets of (m, n) ``rows`` under each noise: ``V = R + ratio S``, R of unit variance.
+MOST_TOGETHER, LEAST_TOGETHER = 300_000, 8
+"""So many numbers are worked on at once, that they stay near the processor, but those of so many errors at
+least: each step has its price whatever it is of [project choice]."""
+
+
+def inner_products(t_s: Array, common: Array, own: Array, noises: Sequence[Noise]) -> tuple[Array, Array]:
+    """Inner products of sets of columns under each noise: ``V = R + ratio S``, R of unit variance.
 
     With ``P = R^-1`` and ``Q = S^-1``: ``V^-1 = P - P (P + Q / ratio)^-1 P``.
 
     Parameters
     ----------
-    t_s : (n,) rising times, s. sets : (k, c) numbers of the rows of each set.
+    t_s : (n,) rising times, s. common : (n, s) columns of all sets. own : (n, k, c) those of each set.
 
     Returns
     -------
-    (noises, k, c, c) ``rows V^-1 rows'`` of each set; (noises,) ``log det V``.
+    (noises, k, s + c, s + c) products ``set' V^-1 set`` of each set, the common columns first; (noises,)
+    ``log det V``.
     """
-    gram = np.empty((len(noises), *sets.shape, sets.shape[1]))
-    log_det = np.empty(len(noises))
-    slow = {slow_s: ou_precision(t_s, slow_s) for slow_s in {noise.slow_s for noise in noises}}
-    for quick_s in {noise.quick_s for noise in noises}:
-        # Noises with one quick error in one go: few enough to stay near the processor.
-        alike = [number for number, noise in enumerate(noises) if noise.quick_s == quick_s]
-        ratio = np.array([noises[number].slow_ratio for number in alike])
-        q_bands = np.array([slow[noises[number].slow_s][0] for number in alike])
-        q_log_det = np.array([slow[noises[number].slow_s][1] for number in alike])
-        p_bands, p_log_det = ou_precision(t_s, quick_s)
-        freed, product = _freed(t_s, quick_s, rows)
-        halves, both_log_det = half_solved(p_bands + q_bands / ratio[:, None, None], product)
-        freed, halves = freed[sets], halves[:, sets]
-        gram[alike] = freed @ freed.swapaxes(-1, -2) - halves @ halves.swapaxes(-1, -2)
-        log_det[alike] = both_log_det - p_log_det - q_log_det + t_s.size * np.log(ratio)
-    return gram, log_det
+    columns = np.column_stack([common, own.reshape(len(own), -1)])
+    shapes = (common.shape[1], *own.shape[1:])
+    together = max(MOST_TOGETHER // columns.size, LEAST_TOGETHER)
+    parts = [
+        _products(t_s, columns, shapes, noises[first : first + together])
+        for first in range(0, len(noises), together)
+    ]
+    gram, log_det = zip(*parts, strict=True)
+    return np.concatenate(gram), np.concatenate(log_det)
+
+
+def _products(
+    t_s: Array, columns: Array, shapes: tuple[int, int, int], noises: Sequence[Noise]
+) -> tuple[Array, Array]:
+    """:func:`inner_products` of (n, m) columns, ``shapes`` as :func:`_of_sets` takes them."""
+    of_quick, of_slow = [noise.quick_s for noise in noises], [noise.slow_s for noise in noises]
+    ratio = np.array([noise.slow_ratio for noise in noises])
+    precision = {forget_s: ou_precision(t_s, forget_s) for forget_s in {*of_quick, *of_slow}}
+    p, q = (np.array([precision[forget_s][0] for forget_s in each]) for each in (of_quick, of_slow))
+    p_log_det, q_log_det = (
+        np.array([precision[forget_s][1] for forget_s in each]) for each in (of_quick, of_slow)
+    )
+    freed = {quick_s: _freed(t_s, quick_s, columns) for quick_s in {*of_quick}}
+    alone = {quick_s: _of_sets(each[:, None], *shapes)[0] for quick_s, (each, _) in freed.items()}
+    product = np.stack([freed[quick_s][1] for quick_s in of_quick], axis=1)
+    halves, log_det = half_solved(p + q / ratio[:, None, None], product)
+    gram = np.array([alone[quick_s] for quick_s in of_quick]) - _of_sets(halves, *shapes)
+    return gram, log_det - p_log_det - q_log_det + t_s.size * np.log(ratio)
+
+
+def _of_sets(columns: Array, shared: int, count: int, each: int) -> Array:
+    """(g, count, shared + each, ...) inner products of sets of the (n, g, shared + count * each) columns."""
+    rows = columns.transpose(1, 2, 0)
+    common, own = rows[:, :shared], rows[:, shared:]
+    by_set = own.reshape(len(own), count, each, -1)
+    beside = (own @ common.swapaxes(-1, -2)).reshape(len(own), count, each, shared)
+    found = np.empty((len(own), count, shared + each, shared + each))
+    found[..., :shared, :shared] = (common @ common.swapaxes(-1, -2))[:, None]
+    found[..., shared:, :shared] = beside
+    found[..., :shared, shared:] = beside.swapaxes(-1, -2)
+    found[..., shared:, shared:] = by_set @ by_set.swapaxes(-1, -2)
+    return found
 
 
 TAUS_S = np.geomspace(20.0, 150.0, 9)

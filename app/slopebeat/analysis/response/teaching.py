@@ -9,11 +9,11 @@ from enum import StrEnum
 
 import numpy as np
 
-from slopebeat.analysis.response.grid import LEAST_BINS, STEP_S, Grid
-from slopebeat.analysis.response.lag import lag_means
-from slopebeat.analysis.response.priors import SLOW_S, STANDING_BPM
+from slopebeat.analysis.response.grid import LEAST_BINS, Grid
+from slopebeat.analysis.response.priors import STANDING_BPM
 from slopebeat.analysis.response.work_rate import STANDING_W
 from slopebeat.model.evidence import MIXED, MODELLED, POWER, RIDE, RUN, WALK, InputSums, OutingEvidence
+from slopebeat.model.numerics import median, quantile
 from slopebeat.model.track import LEAST_COVERAGE, Array, Track
 
 LEAST_TEACHING_S = 20 * 60.0
@@ -66,35 +66,19 @@ def work_source(track: Track) -> str | None:
     return MODELLED if np.isfinite(track.speed_mps).any() else None
 
 
-TAU_S, DELAY_STEPS = 45.0, 2
-"""Time constant and delay in steps of 5 s; one outing alone is fitted about another. Of constants of 20-100 s
-these predicted the heart rate of unseen outings best [project choice, measured on real runs]."""
-
 LIMIT_SDS, LEAST_LIMIT_BPM = 2.0, 6.0
 """Half-minutes further off the outing's own line than both weigh less, by Huber 1964 [project choice]."""
-
-
-def lagged_inputs(grid: Grid) -> Array:
-    """(m, 5) inputs of :data:`slopebeat.model.evidence.INPUT_NAMES` on the steps of the grid."""
-    whole = grid.inputs
-    quick = _delayed(lag_means(whole, STEP_S, TAU_S))
-    slow = _delayed(lag_means(whole[:, :1], STEP_S, SLOW_S))
-    return np.column_stack([quick, slow[:, 0] - quick[:, 0], grid.middle_s / 3600.0])
-
-
-def _delayed(values: Array) -> Array:
-    late = np.vstack([np.repeat(values[:1], DELAY_STEPS, axis=0), values])
-    return np.asarray(late[: len(values)])
 
 
 def input_sums(grid: Grid, on_bike: bool) -> InputSums | None:
     """Sums of one outing; None where too few half-minutes hold heart rate and work."""
     if grid.kept_bins.size < LEAST_BINS:
         return None
-    inputs, hr = grid.binned(lagged_inputs(grid)), grid.binned(grid.hr_bpm)
+    means = grid.binned(np.column_stack([grid.lagged, grid.hr_bpm]))
+    inputs, hr = np.ascontiguousarray(means[:, :-1]), np.ascontiguousarray(means[:, -1])
     weight = _trust(inputs, hr, on_bike)
     rows = np.column_stack([np.ones_like(hr), inputs, hr])
-    low, high = np.percentile(inputs, [0.5, 99.5], axis=0)
+    low, high = (np.array([quantile(each, share) for each in inputs.T]) for share in (0.005, 0.995))
     return InputSums((rows.T * weight) @ rows, low, high)
 
 
@@ -113,6 +97,6 @@ def _trust(inputs: Array, hr: Array, on_bike: bool) -> Array:
         precision = (centred.T * share) @ centred + np.diag(prior_sd**-2)
         line = np.linalg.solve(precision, (centred.T * share) @ off + prior_mean / prior_sd**2)
         left = np.abs(off - centred @ line)
-        limit = max(LIMIT_SDS * 1.4826 * float(np.median(left)), LEAST_LIMIT_BPM)
+        limit = max(LIMIT_SDS * 1.4826 * median(left), LEAST_LIMIT_BPM)
         weight = 1.0 / np.maximum(1.0, left / limit)
     return weight

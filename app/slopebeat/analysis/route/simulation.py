@@ -13,10 +13,10 @@ from functools import cached_property
 
 import numpy as np
 
+from slopebeat.analysis.response.grid import DELAY_STEPS, TAU_S
 from slopebeat.analysis.response.lag import lag_states
 from slopebeat.analysis.response.prediction import SLOPE_MEAN, SLOPE_SD, SLOW_ERROR_BPM, EarlierFits
 from slopebeat.analysis.response.priors import SLOW_S
-from slopebeat.analysis.response.teaching import DELAY_STEPS, TAU_S
 from slopebeat.analysis.route.forecast import Forecast
 from slopebeat.analysis.route.past import PaceCurve
 from slopebeat.analysis.route.profile import RouteGround

@@ -150,7 +150,6 @@ def _route(way: _RouteText, source: Source, damage: Message | None) -> Route | N
         lon,
         title=way.name or source.title,
         file_name=source.name,
-        has_times=way.timed > 0,
     )
     warnings = (*source.warnings, *_findings(route, way, float(steps.max())), *([damage] if damage else []))
     return Route(**{**vars(route), "warnings": warnings})

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
 
 from slopebeat.model.language import mark, trn
 from slopebeat.model.measures import counted, figure
-from slopebeat.model.sentences.wording import Wording
+from slopebeat.model.sentences.wording import TENTH, Wording
 
 
 def _records(count: int) -> str:
@@ -21,16 +20,6 @@ def _points(count: int) -> str:
 def _megabytes(count: int) -> str:
     return f"{count // (1024 * 1024)} MB"
 
-
-def _day(when: datetime) -> str:
-    return f"{when:%Y-%m-%d}"
-
-
-def _tenth(value: float) -> str:
-    return figure(value, 1)
-
-
-_COUNTS = {"unread": counted, "total": counted, "kept": counted}
 
 FILES: Mapping[str, Wording] = {
     "column.cadence_rpm": Wording(mark("cadence")),
@@ -65,27 +54,24 @@ FILES: Mapping[str, Wording] = {
     "file.far": Wording(mark("{records} left out: the times span more than {days} days."), {"days": figure}),
     "file.folder": Wording(mark("{name} is a folder; choose a recording in it.")),
     "file.in_the_future": Wording(
-        mark("The file is dated {date}, in the future: the device's clock was wrong."), {"date": _day}
+        mark("The file is dated {date}, in the future: the device's clock was wrong."),
+        {"date": "{:%Y-%m-%d}".format},
     ),
     "file.no_recording": Wording(mark("{name} is not a {formats} recording: it is {what}.")),
     "file.not_there": Wording(mark("There is no file {path}.")),
     "file.nothing_unpacked": Wording(mark("{name} is a gzip archive, but nothing in it could be unpacked.")),
-    "file.packed_damaged": Wording(
-        mark("The packed file is damaged; {count} bytes could be unpacked."), {"count": counted}
-    ),
+    "file.packed_damaged": Wording(mark("The packed file is damaged; {count} bytes could be unpacked.")),
     "file.packed_twice": Wording(mark("{name} is packed twice; unpack it once and open it again.")),
     "file.too_large": Wording(
         mark("{name} is larger than {most}, too large for a recording."), {"most": _megabytes}
     ),
-    "file.too_many": Wording(
-        mark("The file holds more than {most} {things}, too many for a recording."), {"most": counted}
-    ),
+    "file.too_many": Wording(mark("The file holds more than {most} {things}, too many for a recording.")),
     "file.unpacks_too_large": Wording(
         mark("{name} unpacks to more than {most}, too large for a recording."), {"most": _megabytes}
     ),
     "file.unreadable": Wording(mark("{name} could not be read: {reason}.")),
     "file.untimed": Wording(mark("{records} without a time left out.")),
-    "file.value_count": Wording(mark("{name} ({count})"), {"count": counted}),
+    "file.value_count": Wording(mark("{name} ({count})")),
     "file.values_left_out": Wording(mark("Values that cannot be were left out: {parts}.")),
     "ground.a_picture": Wording(mark("{name} holds a picture, not elevations.")),
     "ground.damaged": Wording(mark("{name} cannot be read as elevations: {reason}.")),
@@ -108,8 +94,7 @@ FILES: Mapping[str, Wording] = {
         )
     ),
     "ground.wrong_size": Wording(
-        mark("{name} is damaged: {size} bytes are no square of 1201 or 3601 elevations a side."),
-        {"size": counted},
+        mark("{name} is damaged: {size} bytes are no square of 1201 or 3601 elevations a side.")
     ),
     "fit.check_sum": Wording(mark("The check sum does not match the content: some values may be damaged.")),
     "fit.clock_jumped": Wording(
@@ -123,15 +108,13 @@ FILES: Mapping[str, Wording] = {
         mark(
             "The file is damaged: {unread} of {total} bytes could not be read; {kept} records before "
             "that were kept."
-        ),
-        _COUNTS,
+        )
     ),
     "fit.ends_early": Wording(
         mark(
             "The file ends early: {unread} of {total} bytes could not be read; {kept} records before "
             "that were kept."
-        ),
-        _COUNTS,
+        )
     ),
     "fit.few_records": Wording(
         mark("{name} is a FIT file with {records}; an activity needs {fewest} at different times.")
@@ -143,7 +126,7 @@ FILES: Mapping[str, Wording] = {
         mark("The file ends without its check sum, so its values could not be checked against damage.")
     ),
     "fit.trailing_bytes": Wording(
-        mark("{count} bytes behind the end of the recording are no FIT data; left out."), {"count": counted}
+        mark("{count} bytes behind the end of the recording are no FIT data; left out.")
     ),
     "format.names": Wording(mark("{names} or {last}")),
     "gpx.few_points": Wording(mark("{name} holds no track with {fewest} points at different times.")),
@@ -151,8 +134,7 @@ FILES: Mapping[str, Wording] = {
         mark("{name} is a GPX file without track points, so there is no recording in it.")
     ),
     "gpx.route": Wording(
-        mark("{name} holds {count} track points of which {timed} carry a time: a route, not a recording."),
-        {"count": counted},
+        mark("{name} holds {count} track points of which {timed} carry a time: a route, not a recording.")
     ),
     "many.activities": Wording(mark("activities")),
     "many.beats": Wording(mark("beats of the heart")),
@@ -172,25 +154,22 @@ FILES: Mapping[str, Wording] = {
         )
     ),
     "way.elevation_gaps": Wording(
-        mark("{known} points carry no elevation; it is drawn straight across them."), {"known": counted}
+        mark("{known} points carry no elevation; it is drawn straight across them.")
     ),
     "way.far_apart": Wording(
         mark(
             "Two neighbouring points lie {length} km apart; the way is drawn straight between them, "
             "and its real length and climbs there are unknown."
         ),
-        {"length": _tenth},
+        {"length": TENTH},
     ),
     "way.little_elevation": Wording(
         mark(
             "Only {known} of {total} points carry an elevation, so the way is taken as level: climbs,"
             " times and heart rates on hills are not in the plan."
-        ),
-        {"known": counted, "total": counted},
+        )
     ),
-    "way.misplaced": Wording(
-        mark("{misplaced} points without a place on Earth were left out."), {"misplaced": counted}
-    ),
+    "way.misplaced": Wording(mark("{misplaced} points without a place on Earth were left out.")),
     "way.no_elevation": Wording(
         mark(
             "The file carries no elevation, so the way is taken as level: climbs, times and heart "
@@ -205,11 +184,10 @@ FILES: Mapping[str, Wording] = {
             "A way in {name} is {distance} km long, more than the {most} km taken for one outing; it "
             "was not read."
         ),
-        {"distance": counted, "most": figure},
+        {"most": figure},
     ),
     "xml.breaks_off": Wording(
-        mark("The file breaks off or is malformed at line {line}; what came before was kept."),
-        {"line": counted},
+        mark("The file breaks off or is malformed at line {line}; what came before was kept.")
     ),
     "xml.encoding": Wording(mark("The file's text encoding is not supported; what could be read was kept.")),
     "xml.entities": Wording(
@@ -219,7 +197,7 @@ FILES: Mapping[str, Wording] = {
         )
     ),
     "xml.large_point": Wording(
-        mark("The file holds a track point larger than {most} bytes; it was not read."), {"most": counted}
+        mark("The file holds a track point larger than {most} bytes; it was not read.")
     ),
     "xml.too_deep": Wording(mark("The file nests XML elements more than {most} deep; it was not read.")),
 }

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
+from functools import partial
 from typing import Any
 
 from slopebeat.model.basis import BandMethod
 from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Channel, MarkState, Reason
+from slopebeat.model.measures import counted, figure
 from slopebeat.model.message import Message
 from slopebeat.model.note_kinds import RULES, Author, NoteKind
 from slopebeat.model.recording import Ground, Sport
@@ -87,7 +89,7 @@ def key_name(key: Enum) -> str:
 
 @dataclass(frozen=True)
 class Wording:
-    """A marked text with the names of a message's values, and how each is shown that is no text already."""
+    """A marked text with the names of a message's values, and how each is shown that is no text or count."""
 
     text: str
     shown: Mapping[str, Callable[[Any], str]] = field(default_factory=dict)
@@ -104,10 +106,17 @@ def worded(message: Message, wordings: Mapping[str, Wording], name: Callable[[En
     wording = wordings[message.key]
     values = {}
     for at, value in message.values.items():
-        show = wording.shown.get(at, str)
+        show = wording.shown.get(at, _plain)
         parts = value if isinstance(value, tuple) else (value,)
         values[at] = ", ".join(_part(part, wordings, name, show) for part in parts)
     return tr(wording.text).format(**values)
+
+
+TENTH = partial(figure, digits=1)
+
+
+def _plain(value: Any) -> str:
+    return counted(value) if isinstance(value, int) else str(value)
 
 
 def _part(

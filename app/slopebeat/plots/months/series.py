@@ -9,7 +9,6 @@ import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QWidget
 
 from slopebeat.analysis.months.choice import Terrain
 from slopebeat.model.language import mark, tr
@@ -85,14 +84,8 @@ class SeriesChart(MonthsChart):
 
     picked = Signal(int)
 
-    def __init__(
-        self,
-        name: str,
-        with_interval: bool = True,
-        zero_line: bool = False,
-        parent: QWidget | None = None,
-    ) -> None:
-        super().__init__(name, parent)
+    def __init__(self, name: str, with_interval: bool = True, zero_line: bool = False) -> None:
+        super().__init__(name)
         self._name = name
         self._with_interval = with_interval
         self._zero_line = zero_line
@@ -170,7 +163,6 @@ class SeriesChart(MonthsChart):
         self._add(bars)
 
     def _line(self, origin_x: float, series: Series, look: SeriesStyle) -> None:
-        """The level of the model, where there is one."""
         if series.line is None:
             return
         week, value = series.line

@@ -143,7 +143,6 @@ class HeartPanel(Panel):
         self.show_band(edges_bpm)
 
     def _colour(self, band: Band | None) -> None:
-        """Draw the line by where it lies."""
         x, heart = self._line
         state, edges = np.zeros(heart.shape, dtype=np.int8), {}
         if band is not None:

@@ -207,7 +207,6 @@ class PlanView(pg.PlotWidget):
         self._mark(self.picked, self._session.selection.stretches)
 
     def _show_repeated(self) -> None:
-        """Mark what was gone before in the same way."""
         gone = self._session.outing_ground.gone.stretches
         self._mark(self.gone, [(each.start_s, each.end_s) for each in gone])
 

@@ -7,7 +7,6 @@ import numpy as np
 from slopebeat.analysis.ground.plane import WayLine, thinned_line
 from slopebeat.analysis.response.grid import STEP_S
 from slopebeat.analysis.response.lag import held_integral
-from slopebeat.analysis.response.teaching import lagged_inputs
 from slopebeat.model.marks import Channel
 from slopebeat.model.notes import Note
 from slopebeat.model.outing.records import covered, load_from_notes
@@ -65,7 +64,7 @@ def _answered_work(review: Measured, at_s: Array) -> Array:
     """Work rate as a heart answers it, late and smoothed, at some moments; NaN without a work rate."""
     if review.work_source is None:
         return np.full(at_s.shape, np.nan)
-    lagged = lagged_inputs(review.grid)[:, 0]
+    lagged = review.grid.lagged[:, 0]
     return np.asarray(np.interp(at_s, (np.arange(lagged.size) + 0.5) * STEP_S, lagged))
 
 

@@ -96,7 +96,7 @@ def _import_recordings(
 ) -> ImportReport:
     run = _Import(library, athlete, progress, on_kept, load, anyway, only)
     run.report.asked = Asked(run.athlete, tuple(paths), *load)
-    with ExitStack() as stack:
+    with run.notebooks.for_many(), ExitStack() as stack:
         try:
             sources = find_sources(paths, stack, run.unreadable)
             run.total = len(sources)
@@ -152,7 +152,7 @@ class _Import:
         self._load = load
         self._anyway = anyway
         self._only = only
-        self._notebooks = Notebooks()
+        self.notebooks = Notebooks()
         self._done = 0
         self._name = ""
 
@@ -207,7 +207,7 @@ class _Import:
 
     def _bring_from_other(self, source: ImportSource, data: bytes, key: ContentKey) -> None:
         """What was noted on a recording whose outing is kept by another; the file is read only then."""
-        if self._notebooks.read(key)[0].empty:
+        if self.notebooks.read(key)[0].empty:
             return
         for outing in self._library.imports.holding(key.content_hash, key.activity):
             if outing.athlete == self.athlete and outing.content_hash != key.content_hash:
@@ -255,7 +255,7 @@ class _Import:
     ) -> None:
         """What was noted on the recording goes along; a notebook that cannot be read keeps no outing out."""
         try:
-            brought, problem = move_to_outing(self._library, outing, self._notebooks, key, start_utc)
+            brought, problem = move_to_outing(self._library, outing, self.notebooks, key, start_utc)
             self.report.notebooks += brought
         except NotebookFault as fault:
             problem = str(fault)
@@ -269,15 +269,13 @@ class _Import:
         elif kept.took_over:
             report.taken_over.append(TakenOver(name, outing, kept.took_over))
             # One that came in just before is now kept by another file; one that was a part is gone.
-            here = [each for each in report.imported if each.identity in self._there()]
+            there = {each.identity for each in self._library.outings.of(self.athlete)}
+            here = [each for each in report.imported if each.identity in there]
             report.imported = [outing if each.identity == outing.identity else each for each in here]
         else:
             report.duplicates.append(Duplicate(name, outing, digest))
         if self._on_kept is not None:
             self._on_kept(kept)
-
-    def _there(self) -> frozenset[str]:
-        return frozenset(outing.identity for outing in self._library.outings.of(self.athlete))
 
 
 def _fault_of_ours(order: Order, problem: Exception) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, tzinfo
+from datetime import date, datetime
 
 import numpy as np
 
@@ -124,7 +124,6 @@ def review_months(
     choice: Choice = EVERYTHING,
     teaching: Mapping[int, ChosenEvidence] | None = None,
     *,
-    home: tzinfo | None = None,
     until: date | None = None,
 ) -> Months:
     """Weeks, series and changes of the chosen outings.
@@ -133,11 +132,10 @@ def review_months(
     ----------
     teaching : what outings teach, by ``id`` of their summary; without it nothing is said of changes.
     prescribed : the prescription in force on a day, None where there is none.
-    home : time zone for outings whose file knows no local time; None = this computer's.
     until : today: weeks run to it, and the one that holds it is under way.
     """
-    kept = tuple(sorted((o for o in outings if choice.keeps(o, home)), key=lambda o: o.start_utc))
-    table = weeks(kept, prescribed, home=home, until=until)
+    kept = tuple(sorted((o for o in outings if choice.keeps(o)), key=lambda o: o.start_utc))
+    table = weeks(kept, prescribed, until=until)
     origin = kept[0].start_utc if kept else None
     known = teaching or {}
     candidates = [
@@ -198,7 +196,6 @@ def weeks_sentence(table: tuple[Week, ...]) -> str:
 def _series_of(
     outings: tuple[OutingSummary, ...], ground: Ground, changes: tuple[GroupChanges, ...]
 ) -> Iterable[Series]:
-    """All series of one kind of ground that hold at least one outing."""
     here = [(i, o) for i, o in enumerate(outings) if ground_of(o) is ground]
     if not here:
         return

@@ -66,9 +66,8 @@ class PlanBackdrop(QObject):
         keeping: AutoSave,
         library: LibrarySession,
         settings: Settings,
-        parent: QObject | None = None,
     ) -> None:
-        super().__init__(parent)
+        super().__init__()
         self._latest = Latest(background)
         self._outing, self._keeping, self._library, self._settings = outing, keeping, library, settings
         self._read_for: tuple[object, ...] = ()
@@ -104,8 +103,11 @@ class PlanBackdrop(QObject):
         return opened.library, opened.athlete.identity, ""
 
     def _key(self, recording: Recording) -> tuple[object, ...]:
-        """Positions stay the same object whatever else is put right in a recording."""
-        return id(recording.samples), self.choice, self._whose()
+        """Positions stay the same object whatever else is put right in a recording.
+
+        They are kept in the key: another outing's could come to lie where they lay.
+        """
+        return recording.samples, self.choice, self._whose()
 
     def update(self) -> None:
         """Read anew; what was being read is dropped."""

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.review.ground.ground import NO_GROUND, GroundReview, PlaceRow, review_ground
 from slopebeat.review.ground.repeated import NOTHING_REPEATED, RepeatedGround, repeated_ground
-from slopebeat.session.background import Latest
+from slopebeat.session.background import Latest, Progress
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
@@ -17,9 +17,6 @@ if TYPE_CHECKING:
     from slopebeat.session.library.library import LibrarySession
     from slopebeat.session.outing.autosave import AutoSave
     from slopebeat.session.outing.outing import OpenOuting
-
-
-Progress = Callable[[float], None]
 
 
 class GroundPlaces(QObject):
@@ -79,8 +76,7 @@ class GroundPlaces(QObject):
         if library is None or athlete is None:
             self._take(NO_GROUND)
             return
-        work = _reading(library, athlete.identity, self.without_ends)
-        self._latest.start(work, self._take)
+        self._latest.start(partial(_read, library, athlete.identity, self.without_ends), self._take)
 
     def _searched(self, report: SearchReport) -> None:
         if report.ways:
@@ -95,14 +91,10 @@ class GroundPlaces(QObject):
         self.changed.emit()
 
 
-def _reading(library: Library, athlete: str, without_ends: bool) -> Callable[[Progress], GroundReview]:
-    def read(progress: Progress) -> GroundReview:
-        places = library.places.of(athlete)
-        passes = library.places.passes(athlete)
-        progress(0.6)
-        return review_ground(places, passes, without_ends)
-
-    return read
+def _read(library: Library, athlete: str, without_ends: bool, progress: Progress) -> GroundReview:
+    places, passes = library.places.of(athlete), library.places.passes(athlete)
+    progress(0.6)
+    return review_ground(places, passes, without_ends)
 
 
 class OutingGround(QObject):

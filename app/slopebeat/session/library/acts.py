@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import partial
 from typing import TYPE_CHECKING, TypeVar
@@ -50,11 +49,8 @@ class Corrections:
         """Put the sport of outings right, or take the file's word again."""
         from slopebeat.review.notes.corrections import put_sports, sports_entered
 
-        def put(library: Library, sports: Mapping[str, Sport | None]) -> None:
-            put_sports(library, sports, author)
-
         words = trn("sport of {n} outing", "sport of {n} outings", len(outings)).format(n=len(outings))
-        after = dict.fromkeys(outings, sport)
+        after, put = dict.fromkeys(outings, sport), partial(put_sports, author=author)
         self._correct(words, lambda library: sports_entered(library, outings), after, put)
 
     def _correct(
@@ -136,46 +132,15 @@ class PeopleActs:
         self._opened.ask(act, done, self._tell)
 
 
-@dataclass(eq=False)
-class ExchangeAct:
-    """Bands, prescriptions, masses and phases of one athlete; taken back, those that went are there again.
-
-    ``on_kept`` and ``on_refused`` are called for the first time it is done only: later nobody waits for it.
-    """
-
-    opened: OpenLibrary
-    athlete: str
-    gone: tuple[DatedEntry, ...]
-    come: tuple[DatedEntry, ...]
-    on_kept: Callable[[], None] | None
-    on_refused: Callable[[str], None]
-    tell: Callable[[str], None]
-
-    @property
-    def words(self) -> str:
-        one = (self.come or self.gone)[0]
-        if isinstance(one, BandPeriod):
-            told = tr("change of the band from {day}") if self.gone else tr("new band from {day}")
-            told = told if self.come else tr("removal of the band from {day}")
-        else:
-            told = tr("change of the entry of {day}") if self.gone else tr("new entry of {day}")
-            told = told if self.come else tr("removal of the entry of {day}")
-        return told.format(day=first_day_of(one))
-
-    def do(self) -> None:
-        kept, refused = self.on_kept, self.on_refused
-        self.on_kept, self.on_refused = None, self.tell
-        self.opened.change(self.athlete, self._exchanging(self.gone, self.come), kept, refused)
-
-    def undo(self) -> None:
-        self.opened.change(self.athlete, self._exchanging(self.come, self.gone), None, self.tell)
-
-    def _exchanging(
-        self, gone: tuple[DatedEntry, ...], come: tuple[DatedEntry, ...]
-    ) -> Callable[[Library], object]:
-        from slopebeat.review.bands import exchange
-
-        return lambda library: exchange(library, gone, come)
+def _exchange_words(gone: Sequence[DatedEntry], come: Sequence[DatedEntry]) -> str:
+    one = (*come, *gone)[0]
+    if isinstance(one, BandPeriod):
+        words = tr("change of the band from {day}") if gone else tr("new band from {day}")
+        words = words if come else tr("removal of the band from {day}")
+    else:
+        words = tr("change of the entry of {day}") if gone else tr("new entry of {day}")
+        words = words if come else tr("removal of the entry of {day}")
+    return words.format(day=first_day_of(one))
 
 
 class Entries:
@@ -211,8 +176,16 @@ class Entries:
             self._history.forget(act)
             (on_refused or self._tell)(sentence)
 
-        rest = (on_kept, refused, self._tell)
-        act = ExchangeAct(self._opened, athlete, tuple(gone), tuple(come), *rest)
+        # Somebody waits for the first time it is done only.
+        waiting = [(on_kept, refused)]
+
+        def put(entries: tuple[Sequence[DatedEntry], Sequence[DatedEntry]]) -> None:
+            from slopebeat.review.bands import exchange
+
+            callbacks = waiting.pop() if waiting else (None, self._tell)
+            self._opened.change(athlete, lambda library: exchange(library, *entries), *callbacks)
+
+        act = Change(_exchange_words(gone, come), (come, gone), (gone, come), put)
         self._history.do(act, lasts=True)
 
 
@@ -228,15 +201,8 @@ class Reviewed(QObject):
     kept = Signal()
     """A tick is on the disk."""
 
-    def __init__(
-        self,
-        opened: OpenLibrary,
-        shown: OpenOuting,
-        keeping: AutoSave,
-        history: History,
-        parent: QObject | None = None,
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, opened: OpenLibrary, shown: OpenOuting, keeping: AutoSave, history: History) -> None:
+        super().__init__(opened)
         self._opened, self._keeping, self._history = opened, keeping, history
         self.outing = ""
         self.moment: datetime | None = None

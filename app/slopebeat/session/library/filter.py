@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
@@ -14,7 +15,7 @@ from slopebeat.analysis.months.weeks import outing_count
 from slopebeat.disk.places import LAST_DAY
 from slopebeat.review.months.months import EVERYTHING, Months, review_months
 from slopebeat.review.present.listed import name_of
-from slopebeat.session.background import Background, Latest
+from slopebeat.session.background import Background, Latest, Progress
 
 if TYPE_CHECKING:
     from slopebeat.analysis.months.weeks import Prescribed
@@ -126,8 +127,8 @@ class ShownOutings(QObject):
     def update(self) -> None:
         """Start over; only the latest result counts."""
         prescribed = None if self._opened.inputs is None else self._opened.inputs.prescribed
-        work = _adding_up(self._opened.rows, self.filter, prescribed, today_of(self._opened))
-        self._latest.start(work, self._take)
+        rows, wanted, today = self._opened.rows, self.filter, today_of(self._opened)
+        self._latest.start(partial(_add_up, rows, wanted, prescribed, today), self._take)
 
     def _take(self, shown: Shown) -> None:
         self.shown = shown
@@ -140,21 +141,18 @@ def today_of(opened: OpenLibrary) -> date:
     return LAST_DAY if opened.is_demo else date.today()
 
 
-def _adding_up(
-    rows: Sequence[OutingRow], wanted: Filter, prescribed: Prescribed | None, today: date
-) -> Callable[[Callable[[float], None]], Shown]:
-    def add_up(progress: Callable[[float], None]) -> Shown:
-        passed = tuple(row for row in rows if wanted.keeps(row))
-        kept = tuple(row for row in passed if wanted.fragments or not is_fragment(row))
-        progress(0.5)
-        summaries = [row.summary for row in kept if row.summary]
-        teaching = {id(row.summary): row.teaching for row in kept if row.summary and row.teaching}
-        until = min(wanted.choice.last_day or today, today)
-        months = review_months(summaries, prescribed, teaching=teaching, until=until)
-        counts = (outing_count(row.summary for row in each) for each in (kept, rows))
-        return Shown(kept, months, len(passed) - len(kept), *counts)
-
-    return add_up
+def _add_up(
+    rows: Sequence[OutingRow], wanted: Filter, prescribed: Prescribed | None, today: date, progress: Progress
+) -> Shown:
+    passed = tuple(row for row in rows if wanted.keeps(row))
+    kept = tuple(row for row in passed if wanted.fragments or not is_fragment(row))
+    progress(0.5)
+    summaries = [row.summary for row in kept if row.summary]
+    teaching = {id(row.summary): row.teaching for row in kept if row.summary and row.teaching}
+    until = min(wanted.choice.last_day or today, today)
+    months = review_months(summaries, prescribed, teaching=teaching, until=until)
+    counts = (outing_count(row.summary for row in each) for each in (kept, rows))
+    return Shown(kept, months, len(passed) - len(kept), *counts)
 
 
 class PriceState(QObject):
@@ -165,14 +163,8 @@ class PriceState(QObject):
 
     changed = Signal()
 
-    def __init__(
-        self,
-        background: Background,
-        opened: OpenLibrary,
-        outings: ShownOutings,
-        parent: QObject | None = None,
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, background: Background, opened: OpenLibrary, outings: ShownOutings) -> None:
+        super().__init__(outings)
         self._latest, self._opened, self._outings = Latest(background), opened, outings
         self.latest: AthletePrice | None = None
         self.missing_s: float | None = None
@@ -194,13 +186,13 @@ class PriceState(QObject):
         if self._opened.inputs is None:
             self._take(None)
             return
-        rows = self._outings.shown.rows
-        work = _telling(self._opened.inputs, rows, self.missing_s, today_of(self._opened))
+        work = partial(
+            _price, self._opened.inputs, self._outings.shown.rows, self.missing_s, today_of(self._opened)
+        )
         self._latest.start(work, self._take)
 
     def _other_athlete(self) -> None:
-        told = self.latest
-        if told is not None and told.athlete != self._opened.athlete:
+        if self.latest is not None and self.latest.athlete != self._opened.athlete:
             self.missing_s = None
 
     def _take(self, price: AthletePrice | None) -> None:
@@ -208,14 +200,11 @@ class PriceState(QObject):
         self.changed.emit()
 
 
-def _telling(
-    inputs: Inputs, rows: Sequence[OutingRow], missing_s: float | None, day: date
-) -> Callable[[Callable[[float], None]], AthletePrice]:
-    def tell(progress: Callable[[float], None]) -> AthletePrice:
-        from slopebeat.review.price.athlete import price_of_athlete
+def _price(
+    inputs: Inputs, rows: Sequence[OutingRow], missing_s: float | None, day: date, progress: Progress
+) -> AthletePrice:
+    from slopebeat.review.price.athlete import price_of_athlete
 
-        taught = [row.teaching.evidence for row in rows if row.teaching is not None and row.teaching.chosen]
-        summaries = [row.summary for row in rows if row.summary is not None]
-        return price_of_athlete(inputs, taught, summaries, day, missing_s=missing_s)
-
-    return tell
+    taught = [row.teaching.evidence for row in rows if row.teaching is not None and row.teaching.chosen]
+    summaries = [row.summary for row in rows if row.summary is not None]
+    return price_of_athlete(inputs, taught, summaries, day, missing_s=missing_s)

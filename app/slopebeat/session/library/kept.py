@@ -12,7 +12,7 @@ from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.outing.notebooks import ContentKey, KeptNotebook
-from slopebeat.session.background import Background, Latest
+from slopebeat.session.background import Background, Latest, Progress
 from slopebeat.session.outing.aim import BandChoice, Entered
 
 if TYPE_CHECKING:
@@ -21,8 +21,6 @@ if TYPE_CHECKING:
     from slopebeat.model.recording import Recording
     from slopebeat.review.ground.repeated import SharedGround
     from slopebeat.review.outing import Review
-
-Progress = Callable[[float], None]
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,7 +105,6 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
 
 
 def _shared(library: Library, earlier: tuple[Review, str], later: tuple[Review, str]) -> SharedGround:
-    """The ground both outings went over."""
     import numpy as np
 
     from slopebeat.review.ground.repeated import shared_ground

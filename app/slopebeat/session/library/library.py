@@ -85,7 +85,7 @@ class LibrarySession(QObject):
     def price(self) -> PriceState:
         from slopebeat.session.library.filter import PriceState
 
-        return PriceState(self.background, self.opened, self.outings, self)
+        return PriceState(self.background, self.opened, self.outings)
 
     @property
     def idle(self) -> bool:

@@ -2,17 +2,9 @@
 
 from __future__ import annotations
 
-import logging
 from pathlib import Path
-from typing import TypeVar
 
-from slopebeat.disk.writing import write_whole
-from slopebeat.model.codec import convert, encode, parse
-from slopebeat.model.errors import UserError
-
-T = TypeVar("T")
-
-_log = logging.getLogger(__name__)
+from slopebeat.session.small_files import read_small, write_small
 
 LIBRARY_FILE = "library.json"
 """Name of the file beside the settings."""
@@ -48,23 +40,3 @@ class LibraryMemory:
         self.without_ends = bool(content.get("without_ends"))
         if "library" in content and "athlete" in content:
             self.path, self.athlete = Path(content["library"]), content["athlete"]
-
-
-def read_small(file: Path, kind: type[T]) -> T | None:
-    """What a small file beside the settings holds; None where there is none that can be read."""
-    try:
-        return convert(parse(file.read_text(encoding="utf-8")), kind)
-    except FileNotFoundError:
-        return None
-    except (OSError, ValueError) as error:
-        _log.info("%s not readable: %s", file, error)
-        return None
-
-
-def write_small(file: Path, value: object) -> None:
-    """Write such a file; one that cannot be written is worth no word but in the log."""
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        write_whole(file, encode(value).encode("utf-8"), durable=False)
-    except (OSError, UserError) as error:
-        _log.info("%s not saved: %s", file, error)

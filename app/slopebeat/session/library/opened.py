@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.model.errors import UserError
-from slopebeat.session.background import Background, Latest, Writer
+from slopebeat.session.background import Background, Latest, Writer, say_problem
 
 if TYPE_CHECKING:
     from slopebeat.library.results import Inputs
@@ -52,6 +52,7 @@ class OpenLibrary(QObject):
         self._background = background
         self._memory = memory
         self._writer = Writer(self)
+        self._tell = say_problem(self.failed.emit)
         self._used: list[Library] = []
         self._reading = Latest(background, self._tell)
         self.library: Library | None = None
@@ -100,7 +101,7 @@ class OpenLibrary(QObject):
                 self._look_at(found.inputs)
             self._edited(on_kept)
 
-        self._writer.put(put, take, self._refusal(on_refused))
+        self._writer.put(put, take, self._refuse(on_refused))
 
     @property
     def athlete(self) -> Athlete | None:
@@ -132,7 +133,7 @@ class OpenLibrary(QObject):
                 self.athlete_changed.emit()
             self._edited(on_kept)
 
-        self._writer.put(write, take, self._refusal(on_refused))
+        self._writer.put(write, take, self._refuse(on_refused))
 
     def _edited(self, on_kept: Callable[[], None] | None) -> None:
         self.edited.emit()
@@ -152,7 +153,7 @@ class OpenLibrary(QObject):
             if library is self.library:
                 on_answer(answer)
 
-        self._writer.put(lambda: question(library), take, self._refusal(on_refused))
+        self._writer.put(lambda: question(library), take, self._refuse(on_refused))
 
     def remove_outings(self, identities: tuple[str, ...]) -> None:
         """Remove outings with their files and all that was written on them, then read the list again."""
@@ -186,9 +187,9 @@ class OpenLibrary(QObject):
         if library is None or athlete is None:
             self._take_rows(())
             return
-        from slopebeat.session.library.rows import reading_rows
+        from slopebeat.session.library.rows import read_rows
 
-        self._reading.start(reading_rows(library, athlete.identity), self._take_rows)
+        self._reading.start(partial(read_rows, library, athlete.identity), self._take_rows)
 
     def reload_people(self) -> None:
         """Read athletes and bands again, after work that may have added some."""
@@ -265,21 +266,9 @@ class OpenLibrary(QObject):
         assert self.library is not None
         return self.library
 
-    def _refusal(self, on_refused: Refused | None) -> Callable[[Exception], None]:
+    def _refuse(self, on_refused: Refused | None) -> Callable[[Exception], None]:
         """Hands the sentence of a refusal on; without anyone to take it, all are reported."""
-
-        def refuse(error: Exception) -> None:
-            if on_refused is None or not isinstance(error, UserError):
-                self._tell(error)
-            else:
-                on_refused(str(error))
-
-        return refuse
-
-    def _tell(self, error: Exception) -> None:
-        if not isinstance(error, UserError):
-            raise error
-        self.failed.emit(str(error))
+        return self._tell if on_refused is None else say_problem(on_refused)
 
 
 def _opened(path: Path | None, remembered: str) -> tuple[Library, _People]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from slopebeat.library.outings import StoredOuting
@@ -11,6 +11,7 @@ from slopebeat.model.evidence import OutingSummary
 from slopebeat.review.months.months import ChosenEvidence
 from slopebeat.review.notes.corrections import outings_as_noted
 from slopebeat.review.present.listed import Part
+from slopebeat.session.background import Progress
 
 
 @dataclass(frozen=True)
@@ -55,31 +56,23 @@ def _parts(outings: Sequence[StoredOuting], summaries: Mapping[str, OutingSummar
     }
 
 
-def reading_rows(
-    library: Library, athlete: str
-) -> Callable[[Callable[[float], None]], tuple[OutingRow, ...]]:
-    """Work that reads the outings of an athlete, the earliest first."""
-
-    def read(progress: Callable[[float], None]) -> tuple[OutingRow, ...]:
-        outings = outings_as_noted(library, athlete)
-        progress(0.3)
-        summaries = library.results.summaries(athlete)
-        progress(0.6)
-        left_out = library.outings.left_out(athlete)
-        taught = {
-            k.identity: ChosenEvidence(k.evidence, k.teaches) for k in library.results.evidence(athlete)
-        }
-        joined_by_user, parts = library.days.joined_by_user(athlete), _parts(outings, summaries)
-        return tuple(
-            OutingRow(
-                o,
-                summaries.get(o.identity),
-                o.identity not in left_out,
-                taught.get(o.identity),
-                joined_by_user.get(o.identity),
-                parts.get(o.identity),
-            )
-            for o in outings
+def read_rows(library: Library, athlete: str, progress: Progress) -> tuple[OutingRow, ...]:
+    """The outings of an athlete, the earliest first."""
+    outings = outings_as_noted(library, athlete)
+    progress(0.3)
+    summaries = library.results.summaries(athlete)
+    progress(0.6)
+    left_out = library.outings.left_out(athlete)
+    taught = {k.identity: ChosenEvidence(k.evidence, k.teaches) for k in library.results.evidence(athlete)}
+    joined_by_user, parts = library.days.joined_by_user(athlete), _parts(outings, summaries)
+    return tuple(
+        OutingRow(
+            o,
+            summaries.get(o.identity),
+            o.identity not in left_out,
+            taught.get(o.identity),
+            joined_by_user.get(o.identity),
+            parts.get(o.identity),
         )
-
-    return read
+        for o in outings
+    )

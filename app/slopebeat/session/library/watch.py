@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from slopebeat.session.library.memory import read_small, write_small
+from slopebeat.session.small_files import read_small, write_small
 
 if TYPE_CHECKING:
     from slopebeat.model.people import Athlete
@@ -56,17 +57,15 @@ class FolderWatch(QObject):
         super().__init__(parent)
         self._file = folder / FILE_NAME
         self._background, self._opened, self._work = background, opened, work
-        self.watched = Watched()
+        self.watched = read_small(self._file, Watched) or Watched()
         self.there: bool | None = None
         """Whether the folder was there at the last look; None before the first."""
         self.held = False
         """Whether nothing is looked at until somebody says so."""
-        self._looks = FolderScans()
+        self._looks = FolderScans(dict(self.watched.taken))
         self._looking = self._importing = False
-        self._timer = QTimer(self)
-        self._timer.setSingleShot(True)
+        self._timer = QTimer(self, singleShot=True)
         self._timer.timeout.connect(self._look)
-        self._load()
         opened.opened.connect(self.look_again)
         work.arrived.connect(self._imported)
 
@@ -119,18 +118,13 @@ class FolderWatch(QObject):
         assert folder is not None
         self._looking = True
         self._background.run_in_background(
-            lambda _progress: scan_folder(folder), self._of(folder), self._failed
+            lambda _progress: scan_folder(folder), partial(self._seen, folder), self._failed
         )
 
-    def _of(self, folder: Path) -> Callable[[FileStamps | None], None]:
-        def seen(signs: FileStamps | None) -> None:
-            self._looking = False
-            if folder == self.watched.folder and self._wanted():
-                self._seen(folder, signs)
-
-        return seen
-
     def _seen(self, folder: Path, signs: FileStamps | None) -> None:
+        self._looking = False
+        if folder != self.watched.folder or not self._wanted():
+            return
         if self.there is not (signs is not None):
             self.there = signs is not None
             self.changed.emit()
@@ -168,10 +162,6 @@ class FolderWatch(QObject):
             self.there = None
             self.changed.emit()
         write_small(self._file, watched)
-
-    def _load(self) -> None:
-        self.watched = read_small(self._file, Watched) or Watched()
-        self._looks = FolderScans(dict(self.watched.taken))
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,6 @@ import threading
 import time
 from collections import deque
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -34,15 +33,6 @@ ImportProgress = Callable[[int, int, str], None]
 """Files done, of how many, and the one under way."""
 
 
-@dataclass(frozen=True)
-class Task:
-    """A piece of work: what it is called, what to do, and what to do with the result."""
-
-    words: str
-    run: Callable[[ImportProgress], Any]
-    done: Callable[[Any], None]
-
-
 class LibraryWork(QObject):
     """Runs tasks in turn; ``progressed`` gives files done, of how many, and the one under way."""
 
@@ -60,7 +50,7 @@ class LibraryWork(QObject):
     def __init__(self, background: Background, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._background = background
-        self._waiting: deque[Task] = deque()
+        self._waiting: deque[tuple[str, Callable[[ImportProgress], Any], Callable[[Any], None]]] = deque()
         self._job: Job | None = None
         self._stop = threading.Event()
 
@@ -102,15 +92,16 @@ class LibraryWork(QObject):
             else:
                 self.find_ground(library)
 
-        self._add(Task(tr("Importing"), run, done))
+        self.run(tr("Importing"), run, done)
 
     def run(self, words: str, work: Callable[[ImportProgress], Any], done: Callable[[Any], None]) -> None:
-        """Any other piece of work on a library, in its turn."""
-        self._add(Task(words, work, done))
+        """Any piece of work on a library, in its turn: what it is called, and what to do with the result."""
+        self._waiting.append((words, work, done))
+        if self._job is None:
+            self._next()
 
     def recompute(self, library: Library, athlete: str | None = None) -> None:
         """Review again what no longer holds."""
-        words = tr("Reviewing outings again")
 
         def done(report: RecomputeReport) -> None:
             self.recomputed.emit(report)
@@ -122,11 +113,10 @@ class LibraryWork(QObject):
 
             return recompute(library, athlete, progress)
 
-        self._add(Task(words, run, done))
+        self.run(tr("Reviewing outings again"), run, done)
 
     def find_ground(self, library: Library, again_for: str | None = None) -> None:
         """Look for ground gone before on ways that were not searched yet, or again on all of an athlete's."""
-        words = tr("Looking for ground gone before")
 
         def run(progress: ImportProgress) -> SearchReport:
             from slopebeat.review.ground.search import find_again, find_ground
@@ -135,7 +125,7 @@ class LibraryWork(QObject):
                 return find_again(library, again_for, progress)
             return find_ground(library, progress=progress)
 
-        self._add(Task(words, run, self.ground_found.emit))
+        self.run(tr("Looking for ground gone before"), run, self.ground_found.emit)
 
     def fill_demo(self, library: Library) -> None:
         """Put the demo's people and outings into a library."""
@@ -149,32 +139,27 @@ class LibraryWork(QObject):
             self.demo_filled.emit()
             self.find_ground(library)
 
-        self._add(Task(tr("Building the demo library, this once"), run, done))
+        self.run(tr("Building the demo library, this once"), run, done)
 
     def cancel(self) -> None:
         """Stop what runs at the next sign of progress and forget what waits; what is done stays."""
         self._waiting.clear()
         self._stop.set()
 
-    def _add(self, task: Task) -> None:
-        self._waiting.append(task)
-        if self._job is None:
-            self._next()
-
     def _next(self) -> None:
         # What a task's end asks for may have started already: never two at once.
         if self._job is not None or not self._waiting:
             return
-        task = self._waiting.popleft()
+        words, work, take = self._waiting.popleft()
         self._stop = stop = threading.Event()
-        self.started.emit(task.words)
+        self.started.emit(words)
 
         def run(progress: Callable[[float], None]) -> Any:
-            return task.run(self._teller(progress, stop))
+            return work(self._teller(progress, stop))
 
         def done(result: Any) -> None:
             self._finish()
-            task.done(result)
+            take(result)
             self._next()
 
         self._job = self._background.run_in_background(run, done, self._failed)

@@ -47,9 +47,9 @@ class AutoSave(QObject):
         self._load: tuple[float, float | None] = (0.0, None)
         self.usual_load_kg = aim.entered.rest.load_kg
         """Load the user last entered; an outing's own load never becomes that of the next one."""
-        outing.notes_changed.connect(self._take_notes)
-        outing.marks_changed.connect(self._take_marks)
-        outing.title_changed.connect(self._take_title)
+        outing.notes_changed.connect(lambda: self._change(notes=outing.notes))
+        outing.marks_changed.connect(lambda: self._change(marks=outing.marks))
+        outing.title_changed.connect(lambda: self._change(title=outing.recordings[outing.index].title))
         outing.chosen.connect(self._start)
         aim.entered_changed.connect(self._take_load)
 
@@ -61,13 +61,12 @@ class AutoSave(QObject):
     @property
     def kept_as(self) -> str:
         """Identity of the outing of a library that is on screen; empty where it is none."""
-        store = self._store()
-        return "" if store is None else store.outing.identity
+        return self.kept_at(self._outing.index)
 
     def kept_at(self, index: int) -> str:
         """Identity of the outing of a library that a recording at hand is; empty where it is none."""
-        store = self._held[index].store if 0 <= index < len(self._held) else None
-        return store.outing.identity if _in_library(store) else ""
+        store = self._store(index)
+        return "" if store is None else store.outing.identity
 
     def load_at(self, index: int) -> tuple[float, float | None] | None:
         """Load kept of a recording at hand, and until when it was carried; None where nothing was said."""
@@ -76,17 +75,16 @@ class AutoSave(QObject):
     @property
     def kept_in(self) -> tuple[Library, str] | None:
         """The library and the identity there of the outing that is on screen; None where it is none."""
-        store = self._store()
+        store = self._store(self._outing.index)
         return None if store is None else (store.library, store.outing.identity)
 
     @property
     def kept_for(self) -> str:
         """Identity of the athlete of a library whose outing is on screen; empty where it is nobody's."""
-        store = self._store()
+        store = self._store(self._outing.index)
         return "" if store is None else store.outing.athlete
 
-    def _store(self) -> LibraryStore | None:
-        index = self._outing.index
+    def _store(self, index: int) -> LibraryStore | None:
         store = self._held[index].store if 0 <= index < len(self._held) else None
         return store if _in_library(store) else None
 
@@ -130,15 +128,6 @@ class AutoSave(QObject):
         if rest != entered.rest:
             self._aim.show(replace(entered, rest=rest))
         self._load = (load_kg, until_s)
-
-    def _take_notes(self) -> None:
-        self._change(notes=self._outing.notes)
-
-    def _take_marks(self) -> None:
-        self._change(marks=self._outing.marks)
-
-    def _take_title(self) -> None:
-        self._change(title=self._outing.recordings[self._outing.index].title)
 
     def _take_load(self) -> None:
         rest = self._aim.entered.rest

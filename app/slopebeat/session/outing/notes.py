@@ -20,6 +20,7 @@ from slopebeat.model.codec import Finite, convert, encode, parse, to_builtins
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Author, Note, NoteKind, merge_notes, present
+from slopebeat.session.small_files import damaged_name
 from slopebeat.session.undo import Change, History
 
 if TYPE_CHECKING:
@@ -41,14 +42,8 @@ class Notes(QObject):
     draft_changed = Signal()
     failed = Signal(str)
 
-    def __init__(
-        self,
-        outing: OpenOuting,
-        history: History,
-        author: Author = Author.ATHLETE,
-        parent: QObject | None = None,
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, outing: OpenOuting, history: History, author: Author = Author.ATHLETE) -> None:
+        super().__init__(outing)
         self._outing = outing
         self._history = history
         self._shown: tuple[Note, ...] = ()
@@ -230,9 +225,7 @@ class UnfinishedNotes:
         write_whole(self._file, encode(entries, indent=1).encode("utf-8"))
 
     def _set_aside(self, problem: Exception) -> None:
-        number = 1
-        while (name := self._file.with_name(f"{self._file.stem}.damaged-{number}.json")).exists():
-            number += 1
+        name = damaged_name(self._file)
         with suppress(OSError):
             os.replace(self._file, name)
         _log.warning("unfinished notes: damaged (%s), the file is now %s", problem, name)

@@ -15,14 +15,13 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.outing.notebooks import KeptNotebook
 from slopebeat.model.people import Aim
-from slopebeat.session.background import Background, Latest
+from slopebeat.session.background import Background, Latest, Progress
 from slopebeat.session.outing.aim import BandChoice, Entered
 
 if TYPE_CHECKING:
     from slopebeat.files.reading import ReadFile
     from slopebeat.model.recording import Recording
 
-Progress = Callable[[float], None]
 Reader = Callable[[Path, Progress | None], "ReadFile"]
 Finder = Callable[["ReadFile"], tuple[KeptNotebook, ...]]
 """Finds what is kept on each of the recordings of a file; UserError with a sentence."""
@@ -71,13 +70,9 @@ class Opening(QObject):
     failed = Signal(str)
 
     def __init__(
-        self,
-        background: Background,
-        reader: Reader = read_file,
-        finder: Finder | None = None,
-        parent: QObject | None = None,
+        self, background: Background, reader: Reader = read_file, finder: Finder | None = None
     ) -> None:
-        super().__init__(parent)
+        super().__init__(background)
         self._latest = Latest(background, self._error)
         self._reader = reader
         self._finder = finder

@@ -44,11 +44,6 @@ def in_stages() -> Reviewer:
     return lambda *of: stages()(*of)
 
 
-def _nobody() -> Earlier | None:
-    """No library knows of earlier outings."""
-    return None
-
-
 class OpenOuting(QObject):
     """Reviews the chosen recording again whenever the aim changes; only the latest result counts.
 
@@ -66,15 +61,8 @@ class OpenOuting(QObject):
     marks_changed = Signal()
     title_changed = Signal()
 
-    def __init__(
-        self,
-        background: Background,
-        aim: AimState,
-        steps: Steps,
-        reviewer: Reviewer,
-        parent: QObject | None = None,
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, background: Background, aim: AimState, steps: Steps, reviewer: Reviewer) -> None:
+        super().__init__(steps)
         self._latest = Latest(background, self._tell)
         self._aim = aim
         self._steps = steps
@@ -82,7 +70,7 @@ class OpenOuting(QObject):
         self._wanted_again = False
         self._waiting: Review | None = None
         self._past: Callable[[], EarlierOutings] | None = None
-        self._whose: Callable[[], Earlier | None] = _nobody
+        self._whose: Callable[[], Earlier | None] = lambda: None  # no library knows of any
         self._decided: dict[int, tuple[Mark, ...]] = {}
         self._notes: dict[int, tuple[Note, ...]] = {}
         self.recordings: tuple[Recording, ...] = ()

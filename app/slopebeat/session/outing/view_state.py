@@ -130,12 +130,10 @@ class Selection(QObject):
     def select(self, kind: Picked, index: int, start_s: float, end_s: float) -> None:
         """Select a row that covers this stretch."""
         self._set(kind, index, "", ((start_s, end_s),))
-        self.changed.emit()
 
     def select_all(self, kind: Picked, key: str, stretches: tuple[Ends, ...]) -> None:
         """Select all stretches, one at least, of a part or a cause."""
         self._set(kind, -1, key, stretches)
-        self.changed.emit()
 
     def step(self, by: int) -> None:
         """Show the next stretch of many, or with -1 the one before; after the last comes the first."""
@@ -149,11 +147,11 @@ class Selection(QObject):
     def clear(self) -> None:
         if self.kind is not None:
             self._set(None, -1, "", ())
-            self.changed.emit()
 
     def _set(self, kind: Picked | None, index: int, key: str, stretches: tuple[Ends, ...]) -> None:
         self.kind, self.index, self.key, self.stretches = kind, index, key, stretches
         self.start_s, self.end_s = (stretches[0][0], stretches[-1][1]) if stretches else (0.0, 0.0)
+        self.changed.emit()
 
 
 class Along(KeyEnum):

@@ -67,9 +67,7 @@ class RoutePlanning(QObject):
         self._aim = aim
         self._background = Background(self)
         self._latest = Latest(self._background, self._error)
-        self._wait = QTimer(self)
-        self._wait.setSingleShot(True)
-        self._wait.setInterval(WAIT_MS)
+        self._wait = QTimer(self, singleShot=True, interval=WAIT_MS)
         self._wait.timeout.connect(self.plan_now)
         self.learning = RouteOutings(library, self)
         self.routes: tuple[Route, ...] = ()
@@ -237,7 +235,6 @@ class RoutePlanning(QObject):
 def _plan(
     route: Route, wanted: Wanted, reader: ReadEvidence, tell: Callable[[float, str], None]
 ) -> RoutePlan:
-    """Learn and plan; runs in the background."""
     tell(0.0, tr("Learning from earlier outings…"))
     evidence, warnings = reader()
     planning = tr("Planning…")

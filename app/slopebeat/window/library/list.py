@@ -9,14 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from typing import Any
 
-from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, QPoint, Qt, Signal
+from PySide6.QtCore import QItemSelection, QItemSelectionModel, QPoint, Qt, Signal
 from PySide6.QtGui import QColor, QContextMenuEvent, QKeyEvent, QPainter
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
     QStyledItemDelegate,
     QStyleOptionViewItem,
-    QWidget,
 )
 
 from slopebeat.model.language import tr
@@ -103,6 +102,7 @@ class OutingsTable(EditedTable):
     """Shows the outings that passed the filter; what was picked stays picked when the list is read again."""
 
     spreads = False  # The title takes what is left.
+    made_of = OutingsModel
 
     open_requested = Signal(str)
     """Identity of an outing to look at."""
@@ -117,8 +117,8 @@ class OutingsTable(EditedTable):
 
     picked_changed = Signal()
 
-    def __init__(self, outings: ShownOutings, parent: QWidget | None = None) -> None:
-        super().__init__(tr("Outings"), columns_of(LIST_FIGURES), parent, OutingsModel)
+    def __init__(self, outings: ShownOutings) -> None:
+        super().__init__(tr("Outings"), columns_of(LIST_FIGURES))
         self._outings = outings
         self.nothing = tr("No outing to show: import recordings, drop a folder here, or show all.")
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
@@ -128,8 +128,10 @@ class OutingsTable(EditedTable):
         # Sorting fills the list anew; a title that is being typed is kept first.
         self.horizontalHeader().sectionPressed.connect(lambda _column: self.setFocus())
         self.horizontalHeader().setSectionResizeMode(TITLE, QHeaderView.ResizeMode.Stretch)
-        self.doubleClicked.connect(self._open_index)
-        self.selectionModel().selectionChanged.connect(self._tell_picked)
+        self.doubleClicked.connect(
+            lambda index: self.open_requested.emit(self.rows.row_at(index.row()).outing.identity)
+        )
+        self.selectionModel().selectionChanged.connect(lambda *_: self.picked_changed.emit())
         assert isinstance(self.rows, OutingsModel)
         self.rows.title_typed.connect(self.title_typed)
         outings.changed.connect(self._show)
@@ -189,13 +191,7 @@ class OutingsTable(EditedTable):
         self.verticalScrollBar().setValue(at)
         self.picked_changed.emit()
 
-    def _open_index(self, index: QModelIndex) -> None:
-        self.open_requested.emit(self.rows.row_at(index.row()).outing.identity)
-
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """Ask for the menu of what is picked."""
         if self.picked:
             self.menu_requested.emit(event.globalPos())
-
-    def _tell_picked(self) -> None:
-        self.picked_changed.emit()

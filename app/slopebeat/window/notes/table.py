@@ -167,12 +167,14 @@ class NotesTable(EditedTable):
     card_requested = Signal(object)
     """A note is to be changed in the card."""
 
+    made_of = NotesModel
+
     refused = Signal(object, object, str)
     """A note, the fields that were entered, and why they were not taken."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session) -> None:
         delegate = NoteDelegate()
-        super().__init__(tr("Notes"), NOTE_COLUMNS, parent, NotesModel, delegate)
+        super().__init__(tr("Notes"), NOTE_COLUMNS, delegate)
         self._session = session
         triggers = QAbstractItemView.EditTrigger
         self.setEditTriggers(triggers.DoubleClicked | triggers.EditKeyPressed)

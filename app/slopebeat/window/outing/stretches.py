@@ -44,9 +44,8 @@ class StretchTable(RowsTable):
         columns: Sequence[Column],
         name: str,
         rows_of: Callable[[Review], Sequence[Any]],
-        parent: QWidget | None = None,
     ) -> None:
-        super().__init__(name, columns, parent)
+        super().__init__(name, columns)
         self._rows_of = rows_of
         self._session = session
         self._kind = kind

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from functools import partialmethod
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
@@ -28,44 +29,24 @@ class Commands(QObject):
         super().__init__(parent)
         self._session = session
 
-    def zoom_in(self) -> None:
-        self._session.visible.zoom(ZOOM, self._session.cursor.t_s)
-
-    def zoom_out(self) -> None:
-        self._session.visible.zoom(1 / ZOOM, self._session.cursor.t_s)
-
     def whole_outing(self) -> None:
         self._session.visible.reset()
 
-    def pan_left(self) -> None:
-        self._session.visible.pan(-PAN)
+    def _zoom(self, factor: float) -> None:
+        self._session.visible.zoom(factor, self._session.cursor.t_s)
 
-    def pan_right(self) -> None:
-        self._session.visible.pan(PAN)
+    zoom_in, zoom_out = partialmethod(_zoom, ZOOM), partialmethod(_zoom, 1 / ZOOM)
 
-    def cursor_back(self) -> None:
-        self._move_cursor(-1, 0.0)
+    def _pan(self, share: float) -> None:
+        self._session.visible.pan(share)
 
-    def cursor_on(self) -> None:
-        self._move_cursor(1, 0.0)
+    pan_left, pan_right = partialmethod(_pan, -PAN), partialmethod(_pan, PAN)
 
-    def cursor_back_far(self) -> None:
-        self._move_cursor(0, -FAR_S)
+    def _move_edges(self, lower_by: int, upper_by: int) -> None:
+        self._session.move_edges(lower_by, upper_by)
 
-    def cursor_on_far(self) -> None:
-        self._move_cursor(0, FAR_S)
-
-    def upper_edge_up(self) -> None:
-        self._session.move_edges(0, 1)
-
-    def upper_edge_down(self) -> None:
-        self._session.move_edges(0, -1)
-
-    def lower_edge_up(self) -> None:
-        self._session.move_edges(1, 0)
-
-    def lower_edge_down(self) -> None:
-        self._session.move_edges(-1, 0)
+    upper_edge_up, upper_edge_down = partialmethod(_move_edges, 0, 1), partialmethod(_move_edges, 0, -1)
+    lower_edge_up, lower_edge_down = partialmethod(_move_edges, 1, 0), partialmethod(_move_edges, -1, 0)
 
     def switch_along(self) -> None:
         charts = self._session.charts
@@ -79,11 +60,10 @@ class Commands(QObject):
     def switch_fitted(self) -> None:
         self._session.charts.set_fitted(not self._session.charts.fitted)
 
-    def next_stretch(self) -> None:
-        self._session.selection.step(1)
+    def _step_stretch(self, by: int) -> None:
+        self._session.selection.step(by)
 
-    def previous_stretch(self) -> None:
-        self._session.selection.step(-1)
+    next_stretch, previous_stretch = partialmethod(_step_stretch, 1), partialmethod(_step_stretch, -1)
 
     def clear_selection(self) -> None:
         self._session.selection.clear()
@@ -107,12 +87,6 @@ class Commands(QObject):
     def cancel_reading(self) -> None:
         self._session.opening.cancel()
 
-    def next_recording(self) -> None:
-        self._step_recording(1)
-
-    def previous_recording(self) -> None:
-        self._step_recording(-1)
-
     def _step_recording(self, by: int) -> None:
         """Among those opened together, or for one out of the library along the list of outings."""
         session = self._session
@@ -122,6 +96,8 @@ class Commands(QObject):
                 session.library.open_outing(there)
         else:
             session.outing.choose(session.outing.index + by)
+
+    next_recording, previous_recording = partialmethod(_step_recording, 1), partialmethod(_step_recording, -1)
 
     def _move_cursor(self, records: int, seconds: float) -> None:
         """Move by records or seconds; bring the cursor into view where it is not."""
@@ -136,3 +112,7 @@ class Commands(QObject):
         if here is not None and not visible.start_s <= here <= visible.end_s:
             half = (visible.end_s - visible.start_s) / 2
             visible.show(here - half, here + half)
+
+    cursor_back, cursor_on = partialmethod(_move_cursor, -1, 0.0), partialmethod(_move_cursor, 1, 0.0)
+    cursor_back_far = partialmethod(_move_cursor, 0, -FAR_S)
+    cursor_on_far = partialmethod(_move_cursor, 0, FAR_S)

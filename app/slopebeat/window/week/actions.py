@@ -42,9 +42,7 @@ class WeekActions(QObject):
         super().__init__(window)
         self._window, self._session, self._stack, self._notice = window, session, stack, notice
         self._show_library = show_library
-        self.reviewed = Reviewed(
-            session.library.opened, session.outing, session.keeping, session.history, self
-        )
+        self.reviewed = Reviewed(session.library.opened, session.outing, session.keeping, session.history)
         self._page: WeekPage | None = None
         self._pieces: Iterator[None] = iter(())
         self._whole = False
@@ -56,7 +54,7 @@ class WeekActions(QObject):
         """The week looked at, from the first call on."""
         from slopebeat.session.week import WeekBoard
 
-        return WeekBoard(self._session.background, self._session.library, parent=self)
+        return WeekBoard(self._session.background, self._session.library)
 
     @property
     def page(self) -> WeekPage:

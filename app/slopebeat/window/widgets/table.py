@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import Qt, QTimer
@@ -36,19 +36,16 @@ class RowsTable(QTableView):
     spreads = True
     """Whether the columns share all the width there is."""
 
-    def __init__(
-        self,
-        name: str,
-        columns: Sequence[Column],
-        parent: QWidget | None = None,
-        model: Callable[[Sequence[Column]], RowsModel] = RowsModel,
-    ) -> None:
-        super().__init__(parent)
+    made_of: type[RowsModel] = RowsModel
+    """The model that holds the rows."""
+
+    def __init__(self, name: str, columns: Sequence[Column]) -> None:
+        super().__init__()
         self.nothing = ""
         self._columns = tuple(columns)
         self._words_px: dict[int, int] = {}
         self._by_hand = self._stays = False
-        self.rows = model(columns)
+        self.rows = self.made_of(columns)
         # Goes with its table, not before it.
         self.rows.setParent(self)
         self.setModel(self.rows)
@@ -160,14 +157,9 @@ class EditedTable(RowsTable):
     """Some cells are typed in: the table is filled anew only once nothing is, which that would lose."""
 
     def __init__(
-        self,
-        name: str,
-        columns: Sequence[Column],
-        parent: QWidget | None,
-        model: Callable[[Sequence[Column]], RowsModel],
-        delegate: QAbstractItemDelegate | None = None,
+        self, name: str, columns: Sequence[Column], delegate: QAbstractItemDelegate | None = None
     ) -> None:
-        super().__init__(name, columns, parent, model)
+        super().__init__(name, columns)
         self._late = False
         if delegate is not None:
             delegate.setParent(self)
