@@ -12,6 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from faults.kill_while_writing import kill_often
+from slopebeat.library.connections import is_held
 from slopebeat.library.notebooks import NotebookFault, Notebooks
 from slopebeat.library.old.notebooks import file_of
 from slopebeat.library.store import Library
@@ -124,6 +125,10 @@ def test_what_is_damaged_in_a_row_is_named_and_costs_only_that(
     book, problem = books.read(KEY)
     assert (len(book.notes), book.marks and len(book.marks), book.load is not None) == left
     assert ("of a kind this version does not know" if column == "kind" else "damaged") in problem
+    with books.for_many():
+        assert [books.read(KEY) for _ in range(2)] == [(book, problem)] * 2, "each act tells of what it met"
+        assert is_held(books.path)
+    assert not is_held(books.path)
 
 
 @pytest.mark.parametrize("kind", ["notebook", "library"])

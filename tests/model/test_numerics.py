@@ -13,9 +13,12 @@ from scipy import ndimage, special, stats
 from slopebeat.model.numerics import (
     EARTH_RADIUS_M,
     REACH_95,
+    continued,
     gaussian,
     great_circle_m,
+    median,
     odds_of_t,
+    quantile,
     running_median,
     share_below,
     shares_below,
@@ -40,6 +43,21 @@ def test_gaussian_is_scipys(count: int, sigma: float) -> None:
     values = np.random.default_rng(count).normal(500.0, 80.0, count)
     theirs = ndimage.gaussian_filter1d(values, sigma, mode="nearest", truncate=4.0)
     np.testing.assert_allclose(gaussian(values, sigma), theirs, rtol=1e-13)
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 10, 101, 1440])
+def test_median_and_quantiles_are_numpys_to_the_last_bit(count: int) -> None:
+    values = np.random.default_rng(count).normal(140.0, 20.0, count)
+    assert median(values) == np.median(values)
+    for share in (0.0, 0.005, 0.4, 0.95, 0.98, 1.0):
+        assert quantile(values, share) == np.quantile(values, share)
+
+
+@pytest.mark.parametrize("count", [1, 2, 7, 300])
+def test_a_steady_rise_goes_on_beyond_its_ends(count: int) -> None:
+    rise = 3.0 + 0.5 * np.arange(float(count))
+    wanted = 3.0 + 0.5 * np.arange(-12.0, count + 12.0) if count > 1 else np.full(25, 3.0)
+    np.testing.assert_allclose(continued(rise, 12), wanted, atol=1e-12)
 
 
 def test_the_normal_distribution_is_scipys() -> None:

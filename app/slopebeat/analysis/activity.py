@@ -13,6 +13,7 @@ from enum import StrEnum
 
 import numpy as np
 
+from slopebeat.model.numerics import median, quantile, zero_where_unknown
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.track import Array, Track
 
@@ -211,12 +212,13 @@ def _features(track: Track, steps: Array) -> _Features:
     speed, moving = track.speed_mps, track.moving_s
     total = float(moving.sum())
     known = track.moving & np.isfinite(speed) & (track.recorded_s > 0.0)
-    stepping = known & (np.nan_to_num(steps) > STEPPING_PER_MIN)
+    stepping = known & (zero_where_unknown(steps) > STEPPING_PER_MIN)
     with np.errstate(invalid="ignore"):
         running = (steps >= RUN_STEPS_PER_MIN) & (speed > 1.2)
-    climb = np.nan_to_num(track.vertical_speed_mps)
+    climb = zero_where_unknown(track.vertical_speed_mps)
     rising = np.maximum(climb, 0.0) * track.recorded_s
-    lifted = _steadily(track, climb) > LIFT_MPS
+    steadily = _steadily(track, climb)
+    lifted = steadily > LIFT_MPS
     height = np.diff(track.elevation_m, append=np.nan)
     off = (track.pause_s + track.gap_s) > TIMER_OFF_S
     way = track.distance_m[np.isfinite(track.distance_m)]
@@ -228,16 +230,16 @@ def _features(track: Track, steps: Array) -> _Features:
         recorded_s=float(track.recorded_s.sum()),
         moving_s=total,
         way_m=float(way[-1] - way[0]) if way.size else 0.0,
-        speed_median_mps=float(np.median(speed[known])) if known.any() else 0.0,
-        speed_high_mps=float(np.percentile(speed[known], 95)) if known.any() else 0.0,
-        steps_median=float(np.median(steps[stepping])) if stepping.any() else 0.0,
-        stepping_share=share(np.nan_to_num(steps) > STEPPING_PER_MIN),
+        speed_median_mps=median(speed[known]) if known.any() else 0.0,
+        speed_high_mps=quantile(speed[known], 0.95) if known.any() else 0.0,
+        steps_median=median(steps[stepping]) if stepping.any() else 0.0,
+        stepping_share=share(zero_where_unknown(steps) > STEPPING_PER_MIN),
         running_share=share(running),
         up_m=float(rising.sum()),
         down_m=float((np.maximum(-climb, 0.0) * track.recorded_s).sum()),
         lifted_m=float(rising[lifted].sum()),
         timer_off_m=float(np.nansum(np.maximum(height[off], 0.0))),
-        motor=_motor(track, climb, rising),
+        motor=_motor(track, steadily, rising),
     )
 
 
@@ -252,9 +254,9 @@ def _steadily(track: Track, climb_mps: Array) -> Array:
     return np.asarray((total[last] - total[first]) / seconds)
 
 
-def _motor(track: Track, climb_mps: Array, rising_m: Array) -> bool:
+def _motor(track: Track, steadily_mps: Array, rising_m: Array) -> bool:
     """Climbed faster than riders do with an easy heart."""
-    fast = _steadily(track, climb_mps) > ELECTRIC_M_PER_H / 3600.0
+    fast = steadily_mps > ELECTRIC_M_PER_H / 3600.0
     hr = track.hr_bpm[fast]
     hr = hr[np.isfinite(hr)]
-    return bool(float(rising_m[fast].sum()) >= ELECTRIC_LEAST_M and hr.size and np.median(hr) < EASY_BPM)
+    return bool(float(rising_m[fast].sum()) >= ELECTRIC_LEAST_M and hr.size and median(hr) < EASY_BPM)

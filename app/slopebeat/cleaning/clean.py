@@ -10,9 +10,10 @@ from numpy.typing import NDArray
 from slopebeat.cleaning.elevation import WIDEST_SIGMA_S, Elevation, smooth_elevation
 from slopebeat.cleaning.marks import find_marks
 from slopebeat.cleaning.movement import Movement, movement
-from slopebeat.cleaning.smoothing import smooth
+from slopebeat.cleaning.smoothing import smooth_rate
 from slopebeat.model.marks import Channel, Mark
 from slopebeat.model.message import Message, message
+from slopebeat.model.numerics import median
 from slopebeat.model.outing.records import covered
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import CountedTime, counted_time
@@ -98,10 +99,10 @@ def _ground_rates(t_s: Array, moved: Movement, elevation: Elevation, broken_s: A
     barometer's noise passes for slope.
     """
     usual = moved.speed_mps[moved.moving & np.isfinite(moved.speed_mps)]
-    pace = float(np.median(usual)) if usual.size else 0.0
+    pace = median(usual) if usual.size else 0.0
     sigma = max(elevation.sigma_s, min(GRADE_SIGMA_M / pace, WIDEST_SIGMA_S) if pace > 0.0 else 0.0)
-    _, speed = smooth(t_s, moved.distance_m, sigma, broken_s)
-    _, climb_rate = smooth(t_s, elevation.level_m, sigma, broken_s)
+    speed = smooth_rate(t_s, moved.distance_m, sigma, broken_s)
+    climb_rate = smooth_rate(t_s, elevation.level_m, sigma, broken_s)
     return np.maximum(speed, 0.0), climb_rate
 
 
@@ -124,7 +125,7 @@ def _on_bike(recording: Recording, counted: CountedTime) -> tuple[bool, tuple[Me
     moving = speed[np.isfinite(speed) & (speed > 0.3)]
     if moving.size == 0:
         return False, (message("sport.taken_for_foot"),)
-    ride = float(np.median(moving)) > BIKE_MEDIAN_SPEED_MPS
+    ride = median(moving) > BIKE_MEDIAN_SPEED_MPS
     if ride:
         return True, (message("sport.fast_is_ride"),)
     return False, (message("sport.slow_is_foot"),)

@@ -9,7 +9,7 @@ import numpy as np
 
 from slopebeat.cleaning.smoothing import GRID_S, smooth
 from slopebeat.model.marks import Channel, Mark, Reason
-from slopebeat.model.numerics import turning_points
+from slopebeat.model.numerics import median, quantile, turning_points, zero_where_unknown
 from slopebeat.model.outing.records import records
 from slopebeat.model.track import Array
 
@@ -122,8 +122,8 @@ def _bend_variance(t: Array, z: Array, broken: Array, apart: int) -> tuple[float
     share = before[usable] / (before + after)[usable]
     line = (1.0 - share) * z[: -2 * apart][usable] + share * z[2 * apart :][usable]
     bend = np.abs(z[apart:-apart][usable] - line) / np.sqrt(1.0 + share**2 + (1.0 - share) ** 2)
-    core = bend[bend <= np.quantile(bend, 0.98)]
-    return float(np.mean(core**2)), float(np.median(before[usable]))
+    core = bend[bend <= quantile(bend, 0.98)]
+    return float(np.mean(core**2)), median(before[usable])
 
 
 def smoothing_sigma_s(noise_m: float, step_s: float = GRID_S) -> float:
@@ -180,7 +180,7 @@ def timer_off(t_s: Array, marks: tuple[Mark, ...]) -> np.ndarray:
 def _walked(smoothed_m: Array, distance_m: Array, broken_s: Array, off: np.ndarray) -> Array:
     """Smoothed elevation less the changes over pauses and gaps in which nobody moved or the timer was off."""
     step = np.diff(smoothed_m)
-    still = np.nan_to_num(np.diff(distance_m), nan=0.0) < STILL_M
+    still = zero_where_unknown(np.diff(distance_m)) < STILL_M
     step[(broken_s[:-1] > 0.0) & (still | off[:-1])] = 0.0
     known = np.isfinite(smoothed_m)
     first = int(np.argmax(known))

@@ -9,10 +9,10 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.cleaning.smoothing import smooth
+from slopebeat.cleaning.smoothing import smooth_rate
 from slopebeat.model.bands import PLAUSIBLE_BPM
 from slopebeat.model.marks import Channel, Mark, Reason
-from slopebeat.model.numerics import great_circle_m, true_runs
+from slopebeat.model.numerics import great_circle_m, median, true_runs, zero_where_unknown
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import step_rate_per_min
 from slopebeat.model.spans import Spans
@@ -151,8 +151,8 @@ def _frozen(t: Array, hr: Array, column: dict[str, Array], broken_s: Array) -> S
     if not len(spans):
         return spans
     distance, elevation = column["distance_m"], column["elevation_m"]
-    _, speed = smooth(t, distance, 10.0, broken_s)
-    _, climb = smooth(t, elevation, 10.0, broken_s)
+    speed = smooth_rate(t, distance, 10.0, broken_s)
+    climb = smooth_rate(t, elevation, 10.0, broken_s)
     kept = []
     for start, end in spans:
         here = (t >= start) & (t <= end)
@@ -233,14 +233,19 @@ def _frozen_positions(column: dict[str, Array], broken_s: Array) -> list[Mark]:
         return []
     t, la, lo = column["t_s"][known], lat[known], lon[known]
     blind = np.concatenate(([0.0], np.cumsum(broken_s)))[known]
-    step, time = great_circle_m(la[:-1], lo[:-1], la[1:], lo[1:]), np.diff(t)
     whole = np.diff(blind) == 0.0
     still = (np.diff(la) == 0.0) & (np.diff(lo) == 0.0) & whole
+    long = [
+        (first, last)
+        for first, last in true_runs(still)
+        if t[last] - t[first] >= FROZEN_POSITION_S and last < whole.size and whole[last]
+    ]
+    if not long:
+        return []
+    step, time = great_circle_m(la[:-1], lo[:-1], la[1:], lo[1:]), np.diff(t)
     usual = _usual_speed(step[whole], time[whole])
     marks = []
-    for first, last in true_runs(still):
-        if t[last] - t[first] < FROZEN_POSITION_S or last >= step.size or not whole[last]:
-            continue
+    for first, last in long:
         if step[last] >= FROZEN_JUMP_M and step[last] > FROZEN_JUMP_TIMES * usual * time[last]:
             marks.append(_mark(t[first], t[last + 1], Channel.POSITION, Reason.POSITION_FROZEN))
     return marks
@@ -249,27 +254,25 @@ def _frozen_positions(column: dict[str, Array], broken_s: Array) -> list[Mark]:
 def _usual_speed(step_m: Array, time_s: Array) -> float:
     speed = step_m / time_s
     moving = speed[speed > 0.3]
-    return max(float(np.median(moving)), 1.0) if moving.size else 1.0
+    return max(median(moving), 1.0) if moving.size else 1.0
 
 
 def _timer_off_climbs(column: dict[str, Array], broken_s: Array) -> list[Mark]:
-    t, height = column["t_s"], column["elevation_m"]
-    far = great_circle_m(
-        column["lat_deg"][:-1], column["lon_deg"][:-1], column["lat_deg"][1:], column["lon_deg"][1:]
-    )
+    t, height, lat, lon = (column[name] for name in ("t_s", "elevation_m", "lat_deg", "lon_deg"))
+    off = np.flatnonzero(broken_s[:-1] > TIMER_OFF_S)
+    far = great_circle_m(lat[off], lon[off], lat[off + 1], lon[off + 1])
     with np.errstate(invalid="ignore"):
-        risen = (np.abs(np.diff(height)) >= TIMER_OFF_M) & (broken_s[:-1] > TIMER_OFF_S)
-        risen &= ~(far < TIMER_OFF_M)
-    return [_mark(t[i], t[i + 1], Channel.ELEVATION, Reason.TIMER_OFF_CLIMB) for i in np.flatnonzero(risen)]
+        risen = (np.abs(height[off + 1] - height[off]) >= TIMER_OFF_M) & ~(far < TIMER_OFF_M)
+    return [_mark(t[i], t[i + 1], Channel.ELEVATION, Reason.TIMER_OFF_CLIMB) for i in off[risen]]
 
 
 def _power_of_zeros(column: dict[str, Array], broken_s: Array) -> list[Mark]:
     t, power = column["t_s"], column["power_w"]
     lasts = np.append(np.diff(t), 0.0) - broken_s
-    moved = np.append(np.nan_to_num(np.diff(column["distance_m"])) > 0.0, False) & np.isfinite(power)
+    moved = np.append(zero_where_unknown(np.diff(column["distance_m"])) > 0.0, False) & np.isfinite(power)
     if lasts[moved].sum() < ZERO_LEAST_S:
         return []
-    zero = float(lasts[moved & (np.nan_to_num(power) <= 0.0)].sum() / lasts[moved].sum())
+    zero = float(lasts[moved & (zero_where_unknown(power) <= 0.0)].sum() / lasts[moved].sum())
     return [_mark(t[0], t[-1], Channel.POWER, Reason.NO_POWER)] if zero > ZERO_SHARE else []
 
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.cleaning.smoothing import smooth
+from slopebeat.cleaning.smoothing import smooth_rate
 from slopebeat.model.marks import Channel, Mark, Reason
-from slopebeat.model.numerics import great_circle_m
+from slopebeat.model.numerics import great_circle_m, zero_where_unknown
 from slopebeat.model.outing.records import covered
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array
@@ -72,7 +72,7 @@ def movement(
     if not np.isfinite(walked).any():
         unknown = np.full(t_s.shape, np.nan)
         return Movement(walked, unknown, np.ones(t_s.shape, dtype=bool))
-    _, plain = smooth(t_s, walked, SPEED_SIGMA_S, broken_s)
+    plain = smooth_rate(t_s, walked, SPEED_SIGMA_S, broken_s)
     limit = STANDING_ON_BIKE_MPS if on_bike else STANDING_ON_FOOT_MPS
     frozen = [m for m in marks if m.reason is SPREADS]
     known = ~covered(t_s, frozen, Channel.POSITION)
@@ -118,12 +118,12 @@ def _spread(steps_m: Array, time_s: Array) -> Array:
 def _standing(
     t: Array, speed: Array, lat: Array, lon: Array, climb_rate: Array, limit_mps: float
 ) -> NDArray[np.bool_]:
-    slow = np.nan_to_num(speed, nan=0.0) < limit_mps
+    slow = zero_where_unknown(speed) < limit_mps
     net = _net_speed(t, lat, lon)
     # Jitter makes a standing track longer, at most by a few times the limit; faster than that is a move
     # on the spot, a switchback or a treadmill.
     slow |= (net < limit_mps) & (speed < 2.5 * limit_mps)
-    return slow & ~(np.abs(np.nan_to_num(climb_rate)) > STANDING_CLIMB_MPS)
+    return slow & ~(np.abs(zero_where_unknown(climb_rate)) > STANDING_CLIMB_MPS)
 
 
 def _net_speed(t: Array, lat: Array, lon: Array) -> Array:

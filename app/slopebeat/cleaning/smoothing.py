@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from slopebeat.model.numerics import gaussian
+from slopebeat.model.numerics import continued, gaussian_half, gaussian_inside
 from slopebeat.model.track import Array
 
 GRID_S = 1.0
@@ -38,23 +38,32 @@ def smooth(t_s: Array, values: Array, sigma_s: float, broken_s: Array) -> tuple[
     level = np.full(values.shape, np.nan)
     rate = np.full(values.shape, np.nan)
     for run in unbroken_runs(broken_s):
-        level[run], rate[run] = _smooth_run(t_s[run], values[run], sigma_s)
+        t, x = t_s[run], values[run]
+        if t.size == 1:
+            level[run] = x
+        elif np.isfinite(x).any():
+            grid, even = _filtered(t, x, sigma_s)
+            level[run], rate[run] = np.interp(t, grid, even[1:-1]), _rate(t, grid, even)
     return level, rate
 
 
-def _smooth_run(t: Array, x: Array, sigma_s: float) -> tuple[Array, Array]:
-    known = np.isfinite(x)
-    if not known.any():
-        return np.full(x.shape, np.nan), np.full(x.shape, np.nan)
-    if t.size == 1:
-        return x, np.full(x.shape, np.nan)
+def smooth_rate(t_s: Array, values: Array, sigma_s: float, broken_s: Array) -> Array:
+    """(n,) the rate of change of :func:`smooth` alone."""
+    rate = np.full(values.shape, np.nan)
+    for run in unbroken_runs(broken_s):
+        t, x = t_s[run], values[run]
+        if t.size > 1 and np.isfinite(x).any():
+            rate[run] = _rate(t, *_filtered(t, x, sigma_s))
+    return rate
+
+
+def _filtered(t: Array, x: Array, sigma_s: float) -> tuple[Array, Array]:
+    """Times of an even grid, and the filtered values on it with one more at either end."""
+    known, sigma = np.isfinite(x), sigma_s / GRID_S
     grid = np.arange(t[0], t[-1] + GRID_S, GRID_S)
     even = np.interp(grid, t[known], x[known])
-    pad = int(np.ceil(4.0 * sigma_s / GRID_S)) + 2
-    odd = (
-        np.pad(even, pad, mode="reflect", reflect_type="odd") if even.size > 1 else np.pad(even, pad, "edge")
-    )
-    filtered = gaussian(odd, sigma_s / GRID_S)
-    slope = np.gradient(filtered, GRID_S)
-    inner = slice(pad, pad + even.size)
-    return np.interp(t, grid, filtered[inner]), np.interp(t, grid, slope[inner])
+    return grid, gaussian_inside(continued(even, gaussian_half(sigma) + 1), sigma)
+
+
+def _rate(t: Array, grid: Array, even: Array) -> Array:
+    return np.interp(t, grid, (even[2:] - even[:-2]) / (2.0 * GRID_S))

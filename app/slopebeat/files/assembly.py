@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.model.message import Message, message
-from slopebeat.model.numerics import great_circle_m
+from slopebeat.model.numerics import great_circle_m, median, quantile
 from slopebeat.model.recording import Lap
 from slopebeat.model.samples import COLUMNS, SampleTable, sample_table
 
@@ -72,8 +72,8 @@ def distance_stands_still(distance_m: Values, lat_deg: Values, lon_deg: Values) 
     lat, lon = lat_deg[known], lon_deg[known]
     # Longitudes from the first one, so that the middle is right across the 180th meridian too.
     east = (lon - lon[0] + 180.0) % 360.0 - 180.0
-    apart = great_circle_m(lat, lon, np.median(lat), lon[0] + np.median(east))
-    reached = float(np.quantile(apart, FAR_SHARE))
+    apart = great_circle_m(lat, lon, median(lat), lon[0] + median(east))
+    reached = quantile(apart, FAR_SHARE)
     return reached > MOVED_M and float(np.ptp(walked)) < STANDING_SHARE * reached
 
 

@@ -89,6 +89,10 @@ class Damage:
         with self._lock:
             self._found |= dict.fromkeys(found)
 
+    def clear(self) -> None:
+        with self._lock:
+            self._found = {}
+
     @property
     def found(self) -> tuple[Message, ...]:
         with self._lock:

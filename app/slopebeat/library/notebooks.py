@@ -7,7 +7,7 @@ it lies in the library at the default place, whichever is open, and goes along w
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, ExitStack, contextmanager, nullcontext
 from pathlib import Path
 
 from slopebeat.disk.places import OLD_NOTEBOOKS, library_path
@@ -25,6 +25,17 @@ class Notebooks:
     def __init__(self, path: Path | None = None) -> None:
         self.path = path or library_path()
         self.folder = self.path.parent / OLD_NOTEBOOKS
+        self._many: ExitStack | None = None
+        self._held: Library | None = None
+
+    @contextmanager
+    def for_many(self) -> Iterator[None]:
+        """Inside, what the first act opens stays open for those that follow, all on one thread."""
+        with ExitStack() as self._many:
+            try:
+                yield
+            finally:
+                self._many = self._held = None
 
     def read(self, key: ContentKey) -> tuple[Notebook, str]:
         """The notebook, empty where there is none, and sentences on what is damaged of it.
@@ -65,8 +76,16 @@ class Notebooks:
     @contextmanager
     def _opened(self) -> Iterator[Library]:
         try:
-            with Library.open_or_create(self.path) as library:
+            with self._one() as library:
                 take_in_all(library.notebooks, self.folder)
                 yield library
         except LibraryFault as fault:
             raise NotebookFault(message("notebook.unusable", reason=str(fault))) from fault
+
+    def _one(self) -> AbstractContextManager[Library]:
+        if self._many is None:
+            return Library.open_or_create(self.path)
+        if self._held is None:
+            self._held = self._many.enter_context(Library.open_or_create(self.path))
+        self._held.damage.clear()  # Each act tells of its own.
+        return nullcontext(self._held)

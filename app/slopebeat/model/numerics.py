@@ -31,15 +31,61 @@ def running_median(values: Array, size: int, edge: Literal["edge", "symmetric"] 
     return np.asarray(np.partition(windows, half, axis=1)[:, half])
 
 
-def gaussian(values: Array, sigma: float) -> Array:
-    """(n,) values averaged with Gaussian weights of ``sigma`` steps, cut off at 4 sigmas.
+def median(values: Array) -> float:
+    """Median of (n,) finite values, at least one: NumPy's, without looking for axes, masks and NaN."""
+    half = values.size // 2
+    if values.size % 2:
+        return float(np.partition(values, half)[half])
+    ordered = np.partition(values, (half - 1, half))
+    return float(0.5 * (ordered[half - 1] + ordered[half]))
 
-    Beyond the ends the last value goes on.
-    """
-    half = int(4.0 * sigma + 0.5)
+
+def quantile(values: Array, share: float) -> float:
+    """Quantile of (n,) finite values, at least one, on a straight line between two of them: NumPy's, too."""
+    at = share * (values.size - 1)
+    below = int(at)
+    above, part = min(below + 1, values.size - 1), at - below
+    ordered = np.partition(values, (below, above))
+    low, high = ordered[below], ordered[above]
+    return float(high - (high - low) * (1.0 - part) if part >= 0.5 else low + (high - low) * part)
+
+
+def zero_where_unknown(values: Array) -> Array:
+    """The values with zeros for NaN."""
+    return np.where(np.isnan(values), 0.0, values)
+
+
+GAUSSIAN_REACH = 4.0
+"""Standard deviations at which a Gaussian's weights are cut off."""
+
+
+def gaussian_half(sigma: float) -> int:
+    """Steps to either side that enter a mean by :func:`gaussian_inside`."""
+    return int(GAUSSIAN_REACH * sigma + 0.5)
+
+
+def gaussian_inside(values: Array, sigma: float) -> Array:
+    """(n - 2 half,) values averaged with Gaussian weights of ``sigma`` steps, where there are enough."""
+    half = gaussian_half(sigma)
     weights = np.exp(-0.5 * (np.arange(-half, half + 1) / sigma) ** 2)
     weights /= weights.sum()
-    return np.convolve(np.pad(values, half, mode="edge"), weights, mode="valid")
+    return np.convolve(values, weights, mode="valid")
+
+
+def gaussian(values: Array, sigma: float) -> Array:
+    """(n,) the same of all values; beyond the ends the last one goes on."""
+    return gaussian_inside(np.pad(values, gaussian_half(sigma), mode="edge"), sigma)
+
+
+def continued(values: Array, count: int) -> Array:
+    """(n + 2 count,) values continued by point reflection: a steady rise stays one beyond its ends."""
+    if count >= values.size:
+        if values.size == 1:
+            return np.repeat(values, 2 * count + 1)
+        return np.pad(values, count, mode="reflect", reflect_type="odd")
+    before = 2.0 * values[0] - values[count:0:-1]
+    behind = 2.0 * values[-1] - values[-2 : -count - 2 : -1]
+    return np.concatenate((before, values, behind))
 
 
 def true_runs(mask: NDArray[np.bool_]) -> list[tuple[int, int]]:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from slopebeat.model.numerics import median
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array
 
@@ -143,5 +144,5 @@ def step_rate_per_min(cadence_rpm: Array) -> Array:
     """(n,) steps per minute of both legs from a cadence that may count one leg or both; NaN where absent."""
     with np.errstate(invalid="ignore"):
         going = cadence_rpm[cadence_rpm > GOING_PER_MIN]
-    both = going.size > 0 and float(np.median(going)) > BOTH_LEGS_PER_MIN
+    both = going.size > 0 and median(going) > BOTH_LEGS_PER_MIN
     return cadence_rpm if both else 2.0 * cadence_rpm

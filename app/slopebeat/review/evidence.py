@@ -16,6 +16,7 @@ from slopebeat.analysis.response.work_rate import RoadLoad
 from slopebeat.cleaning.elevation import Elevation
 from slopebeat.model.evidence import FitEvidence, OutingEvidence, PastOuting
 from slopebeat.model.marks import Mark
+from slopebeat.model.numerics import zero_where_unknown
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array, Track
@@ -127,7 +128,7 @@ def moving_work_variation(track: Track, work_w_per_kg: Array) -> float | None:
     minute = (track.t_s // 60.0).astype(int)
     weight = np.where(np.isfinite(work_w_per_kg), track.moving_s, 0.0)
     seconds: Array = np.bincount(minute, weight).astype(float)
-    total = np.bincount(minute, weight * np.nan_to_num(work_w_per_kg))
+    total = np.bincount(minute, weight * zero_where_unknown(work_w_per_kg))
     full = seconds >= 30.0
     if np.count_nonzero(full) < 10:
         return None
@@ -136,7 +137,8 @@ def moving_work_variation(track: Track, work_w_per_kg: Array) -> float | None:
 
 
 def _mean_and_sd(values: Array, weight: Array) -> tuple[float | None, float | None]:
-    if weight.sum() <= 0.0:
+    total = weight.sum()
+    if total <= 0.0:
         return None, None
-    mean = float(np.average(values, weights=weight))
-    return mean, float(np.sqrt(np.average((values - mean) ** 2, weights=weight)))
+    mean = float((values * weight).sum() / total)
+    return mean, float(np.sqrt(((values - mean) ** 2 * weight).sum() / total))

@@ -18,7 +18,7 @@ from slopebeat.analysis.response.prediction import EarlierFits
 from slopebeat.analysis.response.priors import DRIFT_BPM_PER_H, STANDING_BPM
 from slopebeat.analysis.response.work_rate import STANDING_W
 from slopebeat.model.marks import Reason
-from slopebeat.model.numerics import running_median, true_runs
+from slopebeat.model.numerics import median, running_median, true_runs, zero_where_unknown
 from slopebeat.model.track import Array
 
 RESTING_BPM = 100.0
@@ -64,10 +64,10 @@ def own_line(steps: OutingSteps, doubted: Mask) -> Array | None:
     if np.count_nonzero(used) * STEP_S < 300.0:
         return None
     work, hours = steps.inputs[:, 0], steps.inputs[:, 4]
-    usual, middle = float(np.median(steps.hr_bpm[used])), float(np.median(work[used]))
+    usual, middle = median(steps.hr_bpm[used]), median(work[used])
     rest = STANDING_W[steps.on_bike]
     gain = np.clip((usual - STANDING_BPM) / max(middle - rest, 0.8), LEAST_GAIN, MOST_GAIN)
-    drift = DRIFT_BPM_PER_H * np.clip(hours - np.median(hours[used]), -2.0, 2.0)
+    drift = DRIFT_BPM_PER_H * np.clip(hours - median(hours[used]), -2.0, 2.0)
     return np.asarray(np.maximum(usual + gain * (work - middle) + drift, 60.0))
 
 
@@ -82,7 +82,7 @@ def doubts_alone(steps: OutingSteps, running: bool) -> dict[Reason, Mask]:
     ----------
     running : whether the outing was a run; only of runs the own line is asked.
     """
-    hr, ok, beats = steps.hr_bpm, steps.live, np.nan_to_num(steps.steps_per_min)
+    hr, ok, beats = steps.hr_bpm, steps.live, zero_where_unknown(steps.steps_per_min)
     found: dict[Reason, Mask] = {}
     if not steps.on_bike:
         low = (filled(hr, 5) < RESTING_BPM) & (beats > RUN_STEPS_PER_MIN) & (steps.t_s > START_OF_LINE_S)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
+from numpy.typing import NDArray
 
 from slopebeat.analysis.activity import LIFT_MPS
 from slopebeat.analysis.doubts.steps import Mask
 from slopebeat.model.marks import Reason
-from slopebeat.model.numerics import true_runs
+from slopebeat.model.numerics import true_runs, zero_where_unknown
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 
@@ -31,13 +34,13 @@ def doubtful_work(track: Track, work_w_per_kg: Array) -> dict[Reason, Spans]:
     """
     if len(track) < 2:
         return {}
-    whole = _without_break(track, MINUTE_S)
-    work = np.where(whole, _running_mean(track, work_w_per_kg, MINUTE_S), 0.0)
+    minute, two = (_Windows.about(track, window_s) for window_s in (MINUTE_S, LIFT_S))
+    work = np.where(minute.without_break, minute.mean(work_w_per_kg), 0.0)
     limit = MOST_W_PER_KG[track.on_bike]
-    too_much = _widened(work > limit, np.nan_to_num(work_w_per_kg) > limit)
-    climbing = np.nan_to_num(track.vertical_speed_mps)
-    rising = np.where(_without_break(track, LIFT_S), _running_mean(track, climbing, LIFT_S), 0.0)
-    heart = _running_mean(track, track.hr_bpm, LIFT_S)
+    too_much = _widened(work > limit, zero_where_unknown(work_w_per_kg) > limit)
+    climbing = zero_where_unknown(track.vertical_speed_mps)
+    rising = np.where(two.without_break, two.mean(climbing), 0.0)
+    heart = two.mean(track.hr_bpm)
     with np.errstate(invalid="ignore"):
         resting = (rising > RESTING_LIFT_MPS) & (heart < RESTING_LIFT_BPM)
     carried = _widened((rising > LIFT_MPS) | resting, climbing > 0.5 * RESTING_LIFT_MPS)
@@ -47,31 +50,38 @@ def doubtful_work(track: Track, work_w_per_kg: Array) -> dict[Reason, Spans]:
     }
 
 
-def _running_mean(track: Track, values: Array, window_s: float) -> Array:
-    """(n,) mean over a centred window, by recorded seconds; NaN where nothing is known."""
-    known = np.isfinite(values)
-    total = np.concatenate(([0.0], np.cumsum(np.where(known, values, 0.0) * track.recorded_s)))
-    weight = np.concatenate(([0.0], np.cumsum(np.where(known, track.recorded_s, 0.0))))
-    first, last = _window(track, window_s)
-    seconds = weight[last] - weight[first]
-    mean = np.full(seconds.shape, np.nan)
-    np.divide(total[last] - total[first], seconds, out=mean, where=seconds > 1e-9)
-    return mean
+@dataclass(frozen=True, eq=False)
+class _Windows:
+    """A centred window about each of (n,) samples: the first sample in it, and the one after the last."""
 
+    track: Track
+    window_s: float
+    first: NDArray[np.intp]
+    last: NDArray[np.intp]
 
-def _without_break(track: Track, window_s: float) -> Mask:
-    """(n,) whether the window about a sample lies inside the recording and holds neither pause nor gap."""
-    broken = np.concatenate(([0.0], np.cumsum(track.pause_s + track.gap_s)))
-    first, last = _window(track, window_s)
-    t = track.t_s
-    inside = (t >= window_s / 2) & (t <= t[-1] - window_s / 2)
-    # The window may begin in a pause after the sample before it.
-    return np.asarray(inside & (broken[last] == broken[np.maximum(first - 1, 0)]))
+    @classmethod
+    def about(cls, track: Track, window_s: float) -> _Windows:
+        t, half = track.t_s, window_s / 2
+        return cls(track, window_s, np.searchsorted(t, t - half), np.searchsorted(t, t + half))
 
+    def mean(self, values: Array) -> Array:
+        """(n,) mean by recorded seconds; NaN where nothing is known."""
+        known, lasts = np.isfinite(values), self.track.recorded_s
+        total = np.concatenate(([0.0], np.cumsum(np.where(known, values, 0.0) * lasts)))
+        weight = np.concatenate(([0.0], np.cumsum(np.where(known, lasts, 0.0))))
+        seconds = weight[self.last] - weight[self.first]
+        mean = np.full(seconds.shape, np.nan)
+        np.divide(total[self.last] - total[self.first], seconds, out=mean, where=seconds > 1e-9)
+        return mean
 
-def _window(track: Track, window_s: float) -> tuple[np.ndarray, np.ndarray]:
-    t = track.t_s
-    return np.searchsorted(t, t - window_s / 2), np.searchsorted(t, t + window_s / 2)
+    @property
+    def without_break(self) -> Mask:
+        """(n,) whether the window lies inside the recording and holds neither pause nor gap."""
+        t, half = self.track.t_s, self.window_s / 2
+        broken = np.concatenate(([0.0], np.cumsum(self.track.pause_s + self.track.gap_s)))
+        inside = (t >= half) & (t <= t[-1] - half)
+        # The window may begin in a pause after the sample before it.
+        return np.asarray(inside & (broken[self.last] == broken[np.maximum(self.first - 1, 0)]))
 
 
 def _widened(core: Mask, around: Mask) -> Mask:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.model.numerics import EARTH_RADIUS_M
+from slopebeat.model.numerics import EARTH_RADIUS_M, median
 from slopebeat.model.track import Array
 from slopebeat.model.way import POINT_M, WayPoints, no_points
 
@@ -32,7 +32,7 @@ class Plane:
     @classmethod
     def around(cls, lat_deg: Array, lon_deg: Array) -> Plane:
         """The plane at the middle of some points, at least one."""
-        return cls(float(np.median(lat_deg)), float(lon_deg[lon_deg.size // 2]))
+        return cls(median(lat_deg), float(lon_deg[lon_deg.size // 2]))
 
     def metres(self, lat_deg: Array, lon_deg: Array) -> tuple[Array, Array]:
         """x and y of points; across the 180th meridian as elsewhere."""
@@ -110,13 +110,16 @@ def _went(t_s: Array, x_m: Array, y_m: Array) -> NDArray[np.intp]:
     times, xs, ys = t_s.tolist(), x_m.tolist(), y_m.tolist()
     kept = [0]
     at_t, at_x, at_y = times[0], xs[0], ys[0]
-    for number in range(1, len(times)):
-        away = ((xs[number] - at_x) ** 2 + (ys[number] - at_y) ** 2) ** 0.5
-        took = times[number] - at_t
-        if away < MOVED_M or (away > FASTEST_MPS * took and took <= WRONG_FOR_S):
+    for number, (t, x, y) in enumerate(zip(times, xs, ys, strict=True)):
+        east, north = x - at_x, y - at_y
+        away_squared = east * east + north * north
+        if away_squared < MOVED_M * MOVED_M:
+            continue
+        took = t - at_t
+        if away_squared > (FASTEST_MPS * took) ** 2 and took <= WRONG_FOR_S:
             continue
         kept.append(number)
-        at_t, at_x, at_y = times[number], xs[number], ys[number]
+        at_t, at_x, at_y = t, x, y
     return np.array(kept, dtype=np.intp)
 
 

@@ -166,7 +166,8 @@ def _halves(track: Track, used: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], N
 
 
 def _mean(track: Track, values: Array, where: NDArray[np.bool_]) -> float:
-    return float(np.average(values[where], weights=track.recorded_s[where]))
+    weight = track.recorded_s[where]
+    return float((values[where] * weight).sum() / weight.sum())
 
 
 def _judge(track: Track, work: Array) -> tuple[Verdict, Message]:

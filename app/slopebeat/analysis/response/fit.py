@@ -24,7 +24,7 @@ from slopebeat.analysis.response.estimate import (
 from slopebeat.analysis.response.grid import LEAST_BINS, Grid, TimeLeftOut, make_grid
 from slopebeat.analysis.response.mixture import Mixture
 from slopebeat.model.message import Message, message
-from slopebeat.model.numerics import REACH_95, running_median
+from slopebeat.model.numerics import REACH_95, median, running_median
 from slopebeat.model.track import Array, Track
 
 LEAST_RESPONSE_S = 1800.0  # fitted time under which drift is not distinguishable from chance [project choice]
@@ -115,7 +115,7 @@ def fit_response(track: Track, work_w_per_kg: Array, grid: Grid | None = None) -
 def _surprising(residuals: Array) -> np.ndarray:
     """Half-minutes no neighbour resembles: a surge of the sensor, not of the heart."""
     local = residuals - running_median(residuals, 31)
-    limit = max(SURPRISE_SDS * 1.4826 * float(np.median(np.abs(local))), SURPRISE_BPM)
+    limit = max(SURPRISE_SDS * 1.4826 * median(np.abs(local)), SURPRISE_BPM)
     return np.flatnonzero(np.abs(local) > limit)
 
 

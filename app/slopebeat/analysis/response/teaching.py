@@ -13,6 +13,7 @@ from slopebeat.analysis.response.grid import LEAST_BINS, Grid
 from slopebeat.analysis.response.priors import STANDING_BPM
 from slopebeat.analysis.response.work_rate import STANDING_W
 from slopebeat.model.evidence import MIXED, MODELLED, POWER, RIDE, RUN, WALK, InputSums, OutingEvidence
+from slopebeat.model.numerics import median, quantile
 from slopebeat.model.track import LEAST_COVERAGE, Array, Track
 
 LEAST_TEACHING_S = 20 * 60.0
@@ -73,10 +74,11 @@ def input_sums(grid: Grid, on_bike: bool) -> InputSums | None:
     """Sums of one outing; None where too few half-minutes hold heart rate and work."""
     if grid.kept_bins.size < LEAST_BINS:
         return None
-    inputs, hr = grid.binned(grid.lagged), grid.binned(grid.hr_bpm)
+    means = grid.binned(np.column_stack([grid.lagged, grid.hr_bpm]))
+    inputs, hr = np.ascontiguousarray(means[:, :-1]), np.ascontiguousarray(means[:, -1])
     weight = _trust(inputs, hr, on_bike)
     rows = np.column_stack([np.ones_like(hr), inputs, hr])
-    low, high = np.percentile(inputs, [0.5, 99.5], axis=0)
+    low, high = (np.array([quantile(each, share) for each in inputs.T]) for share in (0.005, 0.995))
     return InputSums((rows.T * weight) @ rows, low, high)
 
 
@@ -95,6 +97,6 @@ def _trust(inputs: Array, hr: Array, on_bike: bool) -> Array:
         precision = (centred.T * share) @ centred + np.diag(prior_sd**-2)
         line = np.linalg.solve(precision, (centred.T * share) @ off + prior_mean / prior_sd**2)
         left = np.abs(off - centred @ line)
-        limit = max(LIMIT_SDS * 1.4826 * float(np.median(left)), LEAST_LIMIT_BPM)
+        limit = max(LIMIT_SDS * 1.4826 * median(left), LEAST_LIMIT_BPM)
         weight = 1.0 / np.maximum(1.0, left / limit)
     return weight

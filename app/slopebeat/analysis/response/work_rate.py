@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from slopebeat.model.numerics import median
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.track import Array, Track
 
@@ -224,5 +225,5 @@ def road_load_of(recording: Recording, track: Track) -> RoadLoad:
     if any(word in recording.sport_text for word in ROAD_WORDS):
         return ROAD
     known = track.moving & np.isfinite(track.speed_mps)
-    fast = known.any() and float(np.median(track.speed_mps[known])) >= ROAD_MPS
+    fast = known.any() and median(track.speed_mps[known]) >= ROAD_MPS
     return ROAD if fast else TRAIL

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from slopebeat.analysis.response.work_rate import minetti_running_j_per_kg_m
 from slopebeat.analysis.route.profile import route_ground
 from slopebeat.model.evidence import GRADE_STEP, GRADES, LEVEL, PastOuting
+from slopebeat.model.numerics import zero_where_unknown
 from slopebeat.model.track import Array, Track
 
 UNREST_OVER_S = 90.0
@@ -94,7 +95,7 @@ def work_variation(track: Track, work_w_per_kg: Array) -> float | None:
     lasts = np.where(np.isfinite(work_w_per_kg), track.recorded_s, 0.0)
     minute = ((np.cumsum(lasts) - lasts) / 60.0).astype(int)
     spent = np.bincount(minute, lasts) if lasts.size else np.zeros(0)
-    done = np.bincount(minute, lasts * np.nan_to_num(work_w_per_kg)) if lasts.size else np.zeros(0)
+    done = np.bincount(minute, lasts * zero_where_unknown(work_w_per_kg)) if lasts.size else np.zeros(0)
     each = done[spent > 30.0] / spent[spent > 30.0]
     if each.size < LEAST_MINUTES or each.mean() <= 0.0:
         return None

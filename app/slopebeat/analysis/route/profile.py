@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from slopebeat.analysis.account.climbs import Climb, find_climbs
-from slopebeat.model.numerics import gaussian
+from slopebeat.model.numerics import continued, gaussian
 from slopebeat.model.track import Array, Track
 
 STEP_M = 10.0
@@ -82,7 +82,7 @@ def route_ground(distance_m: Array, elevation_m: Array) -> RouteGround | None:
 def _smoothed(height: Array, sigma: float) -> Array:
     """Gaussian mean, the ends continued by point reflection so that a steady rise stays one."""
     pad = min(int(np.ceil(4.0 * sigma)) + 1, height.size - 1)
-    odd = np.pad(height, pad, mode="reflect", reflect_type="odd")
+    odd = continued(height, pad)
     return gaussian(odd, sigma)[pad : pad + height.size]
 
 

@@ -72,11 +72,8 @@ class Going:
     def with_load(self, speed_mps: Array, grade: Array, load_kg: Array) -> Array:
         """The speed under a load of who goes at ``speed_mps`` without one."""
         kept = self.speed_for(self.work_w_per_kg(speed_mps, grade), grade, load_kg)
-        return self._where_it_tells(np.minimum(kept, speed_mps), speed_mps, grade, load_kg)
-
-    @staticmethod
-    def _where_it_tells(changed: Array, speed: Array, grade: Array, load: Array) -> Array:
-        return np.asarray(np.where((grade >= LOAD_SLOWS_FROM_GRADE) & (load > 0.0), changed, speed))
+        slows = (grade >= LOAD_SLOWS_FROM_GRADE) & (load_kg > 0.0)
+        return np.asarray(np.where(slows, np.minimum(kept, speed_mps), speed_mps))
 
 
 SPEED_STEPS = 90
