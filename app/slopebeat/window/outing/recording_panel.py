@@ -23,7 +23,7 @@ from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.outing.time_zone import TimeZoneChoice, decide, entered_of_outing, shown_recording
 from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row, scroll_down, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
-from slopebeat.window.widgets.table import Column
+from slopebeat.window.widgets.rows import Column
 
 
 class WhatWasDone(QWidget):
