@@ -39,8 +39,6 @@ PRESENT: dict[str, int] = {
     "session/library/opened.py:OpenLibrary": 247,
     # One file, one subject: what is remembered between two runs.
     "window/notes/card.py:NoteCard": 259,
-    # One subject: tables of rows, read, sorted and typed in, with the columns they are described by.
-    "window/widgets/table.py": 331,
 }
 
 

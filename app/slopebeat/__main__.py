@@ -46,7 +46,6 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _chosen(arguments: list[str]) -> Callable[[], int]:
-    """What was asked for, with its modules loaded."""
     from functools import partial
     from pathlib import Path
 

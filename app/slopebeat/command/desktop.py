@@ -103,7 +103,6 @@ def _refuse_elsewhere() -> None:
 
 
 def _targets() -> tuple[Path, ...]:
-    """Where entry, file types and icons are written."""
     data = _data_home()
     icons = (data / "icons" / "hicolor" / f"{side}x{side}" / "apps" for side in ICON_SIDES_PX)
     return (
@@ -114,7 +113,6 @@ def _targets() -> tuple[Path, ...]:
 
 
 def _files() -> dict[Path, bytes]:
-    """What is written, by its place."""
     _refuse_elsewhere()
     resources = _resources()
     entry = (resources / "desktop" / "slopebeat.desktop").read_text(encoding="utf-8")
@@ -126,7 +124,6 @@ def _files() -> dict[Path, bytes]:
 
 
 def _program() -> list[str]:
-    """How this copy of the program is started."""
     script = Path(sys.executable).with_name("slopebeat")
     return [str(script)] if script.exists() else [sys.executable, "-m", "slopebeat"]
 

@@ -74,7 +74,6 @@ def run(options: argparse.Namespace) -> int | None:
 
 
 def _own(keep_library: bool) -> list[FoundFile]:
-    """The program's own files that are meant."""
     entry = [FoundFile(path, "desktop", path.stat().st_size) for path in installed()]
     own = [each for each in found_files() if each.kind] + entry
     return [each for each in own if not (keep_library and each.kind in LIBRARY_KINDS)]

@@ -95,7 +95,6 @@ def _place(ground: GroundReview, number: int) -> PlaceRow:
 
 
 def _page(name: str, ground: GroundReview, notes: tuple[str, ...]) -> str:
-    """All places as a page of text."""
     count = trn("{n} place gone more than once", "{n} places gone more than once", len(ground.places))
     lines = [f"{name}  |  {count.format(n=len(ground.places))}", "", *ground_sentences(ground)]
     if ground.places:
@@ -107,7 +106,6 @@ def _page(name: str, ground: GroundReview, notes: tuple[str, ...]) -> str:
 
 
 def _place_page(row: PlaceRow) -> str:
-    """One place with every pass."""
     head = tr("No. {number}: {place}").format(number=row.number, place=place_name(row.place))
     lines = [head, "", *place_sentences(row), ""]
     lines += text_table(On.TERMINAL, pass_columns(row), row.passes, left=(0,), units_below=False)

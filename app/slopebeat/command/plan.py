@@ -71,7 +71,6 @@ def describe(parser: argparse.ArgumentParser) -> None:
 
 
 def _add_sources(parser: argparse.ArgumentParser) -> None:
-    """What to learn from."""
     source = parser.add_mutually_exclusive_group()
     common.add_path(source, "--library", tr("learn from the outings in a library (with --athlete: your own)"))
     common.add_path(source, "--from", tr("learn from these recordings"), dest="recordings", nargs="+")

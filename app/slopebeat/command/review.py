@@ -224,7 +224,6 @@ def _choose(recordings: Sequence[Recording], number: int | None) -> tuple[Record
 
 
 def _write_files(options: argparse.Namespace) -> None:
-    """Write report and tables where they were asked for."""
     review, notes, warnings = _reviewed(options)
     if options.csv is not None:
         write_csv_folder(review, options.csv, notes)
@@ -277,7 +276,6 @@ def _climb_lines(climbs: Sequence[Climb]) -> list[str]:
 
 
 def _ceiling_lines(review: Review) -> list[str]:
-    """What to hold next time on the climbing grades."""
     held = [
         tr("{grade}: {speed} ({rise})").format(
             grade=percent(row.grade),
@@ -298,7 +296,6 @@ def _ceiling_lines(review: Review) -> list[str]:
 
 
 def _held_lines(review: Review) -> list[str]:
-    """How to go each climb next time, and what that would have counted."""
     rows = [(f"{row.number + 1}", row.how) for row in held_rows(review)]
     return ["", held_sentence(review), *aligned_lines(rows, left=(1,), indent="  ")] if rows else []
 

@@ -5,12 +5,16 @@ from __future__ import annotations
 import sqlite3
 import threading
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any, TypeVar
 
 from slopebeat.library.faults import as_library_faults
 from slopebeat.library.integrity import Damage, decoded
+from slopebeat.model.message import Message
+
+T = TypeVar("T")
 
 BUSY_TIMEOUT_S = 15.0
 """Longest wait for another writer of the same library [project choice]; writes take milliseconds."""
@@ -136,3 +140,28 @@ class Connections:
     def _drop_dead_threads(self) -> None:
         for thread in [thread for thread in self._of_thread if not thread.is_alive()]:
             self._of_thread.pop(thread).close()
+
+
+class Table:
+    """A part of a library, read and written by statements with ``?`` for each of the values."""
+
+    def __init__(self, connections: Connections) -> None:
+        self._connections = connections
+
+    def _rows(self, query: str, *values: object) -> list[Any]:
+        with self._connections.reading() as connection:
+            return connection.execute(query, values).fetchall()
+
+    def _readable(
+        self, query: str, values: tuple[object, ...], make: Callable[[Any], T], lost: Callable[[Any], Message]
+    ) -> list[T]:
+        """What ``make`` makes of the rows it can read; each of the others is named by a message."""
+        return self._connections.damage.readable(self._rows(query, *values), make, lost)
+
+    def _write(self, statement: str, *values: object) -> None:
+        with self._connections.writing() as connection:
+            connection.execute(statement, values)
+
+    def _write_all(self, statement: str, rows: Iterable[tuple[object, ...]]) -> None:
+        with self._connections.writing() as connection:
+            connection.executemany(statement, rows)

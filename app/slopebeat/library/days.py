@@ -4,32 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from slopebeat.library.connections import Connections
+from slopebeat.library.connections import Table
 
 
-class DayTable:
+class DayTable(Table):
     """The parts of days in a library; a day is called by the identity of its first part."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def joined_by_user(self, athlete: str) -> dict[str, bool]:
         """Whether an outing goes on where the one before it ended, by identity, where the user said so."""
         query = "SELECT identity, joined FROM outing WHERE athlete = ? AND joined IS NOT NULL"
-        with self._connections.reading() as connection:
-            return {row[0]: bool(row[1]) for row in connection.execute(query, (athlete,))}
+        return {row[0]: bool(row[1]) for row in self._rows(query, athlete)}
 
     def put_joined(self, decided: Mapping[str, bool | None]) -> None:
         """Keep what the user said; None leaves it to time and place again."""
         rows = [(joined, identity) for identity, joined in decided.items()]
-        with self._connections.writing() as connection:
-            connection.executemany("UPDATE outing SET joined = ? WHERE identity = ?", rows)
+        self._write_all("UPDATE outing SET joined = ? WHERE identity = ?", rows)
 
     def of(self, athlete: str) -> dict[str, str]:
         """The day of each outing that is a part of one, by identity."""
         query = "SELECT identity, day FROM outing WHERE athlete = ? AND day IS NOT NULL"
-        with self._connections.reading() as connection:
-            return {row[0]: row[1] for row in connection.execute(query, (athlete,))}
+        return dict(map(tuple, self._rows(query, athlete)))
 
     def parts(self, outing: str) -> tuple[str, ...]:
         """All parts of the day of an outing in order of time, itself among them; it alone where it has none.
@@ -41,11 +35,9 @@ class DayTable:
             "SELECT identity, start_us FROM outing WHERE day = (SELECT day FROM outing WHERE identity = ?1) "
             "ORDER BY start_us, identity"
         )
-        with self._connections.reading() as connection:
-            return tuple(row[0] for row in connection.execute(query, (outing,)))
+        return tuple(row[0] for row in self._rows(query, outing))
 
     def put(self, days: Mapping[str, str | None]) -> None:
         """Keep what was found: the day of each of these outings, None for one by itself."""
         rows = [(day, identity) for identity, day in days.items()]
-        with self._connections.writing() as connection:
-            connection.executemany("UPDATE outing SET day = ? WHERE identity = ?", rows)
+        self._write_all("UPDATE outing SET day = ? WHERE identity = ?", rows)

@@ -7,9 +7,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from slopebeat.library.connections import Connections
+from slopebeat.library.connections import Table
 from slopebeat.library.integrity import UNREADABLE, now, to_us
-from slopebeat.library.outings import COLUMNS, Original, OutingFacts, StoredOuting, lost_outing, outing_of
+from slopebeat.library.outings import (
+    COLUMNS,
+    OUTING_COLUMNS,
+    Original,
+    OutingFacts,
+    StoredOuting,
+    lost_outing,
+    outing_of,
+)
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, put_result
 from slopebeat.library.takeover import OutingMatch, take_over
@@ -57,11 +65,8 @@ class _Span:
     span_s: float
 
 
-class ImportTable:
+class ImportTable(Table):
     """The way of files into a library."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def known(self, athlete: str, content_hash: str, as_others: bool = True) -> tuple[StoredOuting, ...]:
         """The outings a file gave, when every activity in it is here; else empty: it is worth reading.
@@ -69,43 +74,36 @@ class ImportTable:
         An outing removed since, of a file with several, makes the file worth reading again. ``as_others``:
         what is here as another recording of an outing counts as well.
         """
-        columns = ", ".join(f"outing.{name}" for name in COLUMNS.split(", "))
         query = (
-            f"SELECT {columns}, outing.of_activities, outing.activity FROM outing "
+            f"SELECT {OUTING_COLUMNS}, outing.of_activities, outing.activity FROM outing "
             "WHERE athlete = ?1 AND content_hash = ?2 "
-            f"UNION ALL SELECT {columns}, duplicate.of_activities, duplicate.activity "
+            f"UNION ALL SELECT {OUTING_COLUMNS}, duplicate.of_activities, duplicate.activity "
             "FROM duplicate JOIN outing ON outing.identity = duplicate.outing "
             "WHERE outing.athlete = ?1 AND duplicate.content_hash = ?2 AND ?3"
         )
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (athlete, content_hash, as_others)).fetchall()
+        rows = self._rows(query, athlete, content_hash, as_others)
         whole = bool(rows) and len({row[-1] for row in rows}) >= rows[0][-2]
         return tuple(self._connections.damage.readable(rows, outing_of, lost_outing)) if whole else ()
 
     def nearby(self, athlete: str, start_utc: datetime, end_utc: datetime) -> tuple[Nearby, ...]:
         """An athlete's outings that overlap these times, as far as is known; the earliest first."""
-        columns = ", ".join(f"outing.{name}" for name in COLUMNS.split(", "))
         query = (
-            f"SELECT {columns}, evidence FROM outing LEFT JOIN result ON result.outing = identity "
+            f"SELECT {OUTING_COLUMNS}, evidence FROM outing LEFT JOIN result ON result.outing = identity "
             "WHERE athlete = ? AND start_us BETWEEN ? AND ? ORDER BY start_us, identity"
         )
         start, end = to_us(start_utc - LONGEST_OUTING), to_us(min(end_utc, start_utc + LONGEST_OUTING))
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (athlete, start, end)).fetchall()
-        found = self._connections.damage.readable(rows, _nearby, lost_outing)
+        found = self._readable(query, (athlete, start, end), _nearby, lost_outing)
         return tuple(each for each in found if each.end_utc is None or each.end_utc >= start_utc)
 
     def holding(self, content_hash: str, activity: int) -> tuple[StoredOuting, ...]:
         """The outings of all athletes an activity of a file is kept as, the first kept first."""
-        columns = ", ".join(f"outing.{name}" for name in COLUMNS.split(", "))
         query = (
-            f"SELECT {columns} FROM outing WHERE content_hash = ?1 AND activity = ?2 "
-            f"UNION ALL SELECT {columns} FROM duplicate JOIN outing ON outing.identity = duplicate.outing "
+            f"SELECT {OUTING_COLUMNS} FROM outing WHERE content_hash = ?1 AND activity = ?2 "
+            f"UNION ALL SELECT {OUTING_COLUMNS} FROM duplicate "
+            "JOIN outing ON outing.identity = duplicate.outing "
             "WHERE duplicate.content_hash = ?1 AND duplicate.activity = ?2"
         )
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (content_hash, activity)).fetchall()
-        found = self._connections.damage.readable(rows, outing_of, lost_outing)
+        found = self._readable(query, (content_hash, activity), outing_of, lost_outing)
         return tuple(sorted(found, key=lambda outing: (outing.added_utc, outing.identity)))
 
     def keep(
@@ -117,11 +115,10 @@ class ImportTable:
         """
         if not arrivals:
             raise ValueError("a file without activities is not kept")
-        kept: list[ImportedOuting] = []
         with self._connections.writing() as connection:
-            for arrival in arrivals:
-                kept.append(_keep(connection, athlete, original, file_name, arrival, len(arrivals)))
-        return tuple(kept)
+            return tuple(
+                _keep(connection, athlete, original, file_name, each, len(arrivals)) for each in arrivals
+            )
 
 
 def _keep(
@@ -139,9 +136,25 @@ def _keep(
         return ImportedOuting(here, False)
     match = arrival.match
     met = None if match is None else _outing(connection, "identity = ?", (match.outing,))
+    if match is not None and met is not None and not match.takes_over:
+        statement = "INSERT OR IGNORE INTO duplicate VALUES (?, ?, ?, ?)"
+        connection.execute(statement, (met.identity, *key))
+        return ImportedOuting(met, False)
+    connection.execute(
+        "INSERT OR IGNORE INTO content (hash, size_bytes, packed) VALUES (?, ?, ?)",
+        (original.content_hash, original.size_bytes, original.packed),
+    )
+    outing = StoredOuting(
+        **vars(arrival.facts),
+        identity=new_identity(),
+        athlete=athlete,
+        content_hash=original.content_hash,
+        file_name=file_name,
+        load_kg=arrival.load_kg,
+        load_until_s=arrival.load_until_s,
+        added_utc=now(),
+    )
     if match is None or met is None:
-        _keep_content(connection, original)
-        outing = _stored(athlete, original, file_name, arrival)
         _insert(connection, outing, of_activities)
         # Known so far as another recording of some outing, it now is one of its own.
         connection.execute(
@@ -149,44 +162,11 @@ def _keep(
             "AND outing IN (SELECT identity FROM outing WHERE athlete = ?)",
             (*key[:2], athlete),
         )
-        if arrival.result is not None:
-            put_result(connection, outing.identity, arrival.result)
-        return ImportedOuting(outing, True)
-    if not match.takes_over:
-        statement = "INSERT OR IGNORE INTO duplicate VALUES (?, ?, ?, ?)"
-        connection.execute(statement, (met.identity, *key))
-        return ImportedOuting(met, False)
-    _keep_content(connection, original)
-    took = take_over(connection, met, _stored(athlete, original, file_name, arrival), of_activities, match)
+    else:
+        outing = take_over(connection, met, outing, of_activities, match)
     if arrival.result is not None:
-        put_result(connection, took.identity, arrival.result)
-    return ImportedOuting(took, False, met.file_name)
-
-
-def _stored(athlete: str, original: Original, file_name: str, arrival: IncomingOuting) -> StoredOuting:
-    facts = arrival.facts
-    return StoredOuting(
-        facts.activity,
-        facts.start_utc,
-        facts.utc_offset_s,
-        facts.sport,
-        facts.on_bike,
-        facts.title,
-        new_identity(),
-        athlete,
-        original.content_hash,
-        file_name,
-        arrival.load_kg,
-        arrival.load_until_s,
-        now(),
-    )
-
-
-def _keep_content(connection: sqlite3.Connection, original: Original) -> None:
-    connection.execute(
-        "INSERT OR IGNORE INTO content (hash, size_bytes, packed) VALUES (?, ?, ?)",
-        (original.content_hash, original.size_bytes, original.packed),
-    )
+        put_result(connection, outing.identity, arrival.result)
+    return ImportedOuting(outing, met is None, "" if met is None else met.file_name)
 
 
 def _outing(
@@ -206,22 +186,7 @@ def _nearby(row: sqlite3.Row) -> Nearby:
 
 
 def _insert(connection: sqlite3.Connection, outing: StoredOuting, of_activities: int) -> None:
-    values = (
-        outing.activity,
-        to_us(outing.start_utc),
-        outing.utc_offset_s,
-        outing.sport,
-        outing.on_bike,
-        outing.title,
-        outing.identity,
-        outing.athlete,
-        outing.content_hash,
-        outing.file_name,
-        outing.load_kg,
-        outing.load_until_s,
-        to_us(outing.added_utc),
-    )
-    marks = ", ".join("?" * (len(values) + 1))
-    connection.execute(
-        f"INSERT INTO outing ({COLUMNS}, of_activities) VALUES ({marks})", (*values, of_activities)
-    )
+    fields = vars(outing) | {"start_utc": to_us(outing.start_utc), "added_utc": to_us(outing.added_utc)}
+    values = (*fields.values(), of_activities)
+    marks = ", ".join("?" * len(values))
+    connection.execute(f"INSERT INTO outing ({COLUMNS}, of_activities) VALUES ({marks})", values)

@@ -10,7 +10,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from slopebeat.library.connections import Connections
+from slopebeat.library.connections import Table
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.integrity import YEARS, checked, from_us, shown, to_us
 from slopebeat.library.outings import StoredOuting, marks_text, readable_marks
@@ -86,18 +86,13 @@ def lost_note(row: sqlite3.Row) -> Message:
     return message("library.lost_note", text=shown(row["text"]))
 
 
-class NoteTable:
+class NoteTable(Table):
     """The notes of a library."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def of(self, outing: str, deleted: bool = False) -> tuple[Note, ...]:
         """Notes on an outing in order of place and time; with ``deleted`` also those taken back."""
         query = f"SELECT {ROW_COLUMNS} FROM note WHERE outing = ?"
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (outing,)).fetchall()
-        notes = self._connections.damage.readable(rows, note_of_row, lost_note)
+        notes = self._readable(query, (outing,), note_of_row, lost_note)
         return merge_notes(notes) if deleted else present(notes)
 
     def by_outing(self, athlete: str, kinds: Collection[NoteKind]) -> dict[str, tuple[Note, ...]]:
@@ -108,13 +103,11 @@ class NoteTable:
             f"WHERE athlete = ? AND deleted_us IS NULL AND kind IN ({', '.join('?' * len(kinds))}) "
             "ORDER BY note.created_us, note.identity"
         )
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (athlete, *(kind.name for kind in kinds))).fetchall()
+        values = (athlete, *(kind.name for kind in kinds))
         found: dict[str, list[Note]] = {}
-        pairs = self._connections.damage.readable(
-            rows, lambda row: (row["outing"], note_of_row(row)), lost_note
-        )
-        for outing, note in pairs:
+        for outing, note in self._readable(
+            query, values, lambda row: (row["outing"], note_of_row(row)), lost_note
+        ):
             found.setdefault(outing, []).append(note)
         return {outing: tuple(notes) for outing, notes in found.items()}
 
@@ -146,11 +139,8 @@ class NoteTable:
         return "replaced" if rows else "added"
 
 
-class NotebookTable:
+class NotebookTable(Table):
     """The notebooks in a library."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def read(self, key: ContentKey) -> Notebook:
         """The notebook, empty where there is none; what is damaged in it is left out and named."""
@@ -160,7 +150,7 @@ class NotebookTable:
     def write(self, key: ContentKey, book: Notebook) -> None:
         """Keep a notebook; notes another window has written meanwhile are kept as well."""
         with self._connections.writing() as connection:
-            self._write(connection, key, book)
+            self._put(connection, key, book)
 
     def take_in(self, key: ContentKey, book: Notebook, file_name: str, file_hash: str) -> None:
         """Bring in what a file of an earlier version holds, once; what was decided here since goes first."""
@@ -171,12 +161,11 @@ class NotebookTable:
                 marks = book.marks if here.marks is None else here.marks
                 load = book.load if here.load is None else here.load
                 title = book.title if here.title is None else here.title
-                self._write(connection, key, Notebook(book.notes, marks, load, title))
+                self._put(connection, key, Notebook(book.notes, marks, load, title))
 
     def remove(self, key: ContentKey) -> None:
         """Forget a notebook with its notes, if there is one."""
-        with self._connections.writing() as connection:
-            connection.execute("DELETE FROM notebook WHERE content_hash = ? AND activity = ?", _values(key))
+        self._write("DELETE FROM notebook WHERE content_hash = ? AND activity = ?", *_values(key))
 
     def _read(self, connection: sqlite3.Connection, key: ContentKey) -> Notebook:
         query = (
@@ -195,7 +184,7 @@ class NotebookTable:
         rows = connection.execute(query, _values(key)).fetchall()
         return merge_notes(self._connections.damage.readable(rows, note_of_row, lost_note))
 
-    def _write(self, connection: sqlite3.Connection, key: ContentKey, book: Notebook) -> None:
+    def _put(self, connection: sqlite3.Connection, key: ContentKey, book: Notebook) -> None:
         load_kg, until_s = book.load or (None, None)
         marks = None if book.marks is None else marks_text(book.marks)
         connection.execute(
@@ -229,24 +218,18 @@ def _lost(row: sqlite3.Row) -> Message:
     return message("notebook.lost_decisions")
 
 
-class TickTable:
+class TickTable(Table):
     """When outings were ticked off: somebody looked at them, and what was written later is new."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def put(self, outing: str, moment: datetime | None) -> None:
         """Tick an outing off, or (None) take the tick back."""
         moment_us = None if moment is None else to_us(moment)
-        with self._connections.writing() as connection:
-            connection.execute("UPDATE outing SET reviewed_us = ? WHERE identity = ?", (moment_us, outing))
+        self._write("UPDATE outing SET reviewed_us = ? WHERE identity = ?", moment_us, outing)
 
     def of(self, athlete: str) -> dict[str, datetime]:
         """The ticks on an athlete's outings, by identity; those without one are not in it."""
         query = "SELECT identity, reviewed_us FROM outing WHERE athlete = ? AND reviewed_us IS NOT NULL"
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (athlete,)).fetchall()
-        return dict(self._connections.damage.readable(rows, _ticked, _lost_tick))
+        return dict(self._readable(query, (athlete,), _ticked, _lost_tick))
 
 
 def _ticked(row: sqlite3.Row) -> tuple[str, datetime]:

@@ -15,7 +15,7 @@ from typing import Annotated, Any
 
 from msgspec import Meta
 
-from slopebeat.library.connections import Connections
+from slopebeat.library.connections import Table
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.integrity import UNREADABLE, Damage, checked, from_us, shown, timely
 from slopebeat.model.codec import Instant, Undecodable, decode, encode
@@ -134,6 +134,9 @@ COLUMNS = (
     "activity, start_us, utc_offset_s, sport, on_bike, title, identity, athlete, content_hash, file_name, "
     "load_kg, load_until_s, added_us"
 )
+"""In the order of the fields of :class:`StoredOuting`."""
+
+OUTING_COLUMNS = ", ".join(f"outing.{name}" for name in COLUMNS.split(", "))
 
 
 def outing_of(row: sqlite3.Row | tuple[object, ...]) -> StoredOuting:
@@ -158,33 +161,22 @@ def lost_outing(row: sqlite3.Row | tuple[object, ...]) -> Message:
     return message("library.lost_outing", file=shown(row[9]))
 
 
-class OutingTable:
+class OutingTable(Table):
     """The outings of a library."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def of(self, athlete: str) -> tuple[StoredOuting, ...]:
         """All outings of an athlete, the earliest first."""
         query = f"SELECT {COLUMNS} FROM outing WHERE athlete = ? ORDER BY start_us, identity"
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (athlete,)).fetchall()
-        return tuple(self._connections.damage.readable(rows, outing_of, lost_outing))
+        return tuple(self._readable(query, (athlete,), outing_of, lost_outing))
 
     def count(self, athlete: str | None = None) -> int:
         """How many outings an athlete has, or all athletes together."""
-        with self._connections.reading() as connection:
-            query = "SELECT count(*) FROM outing WHERE athlete = ?1 OR ?1 IS NULL"
-            return int(connection.execute(query, (athlete,)).fetchone()[0])
+        ((count,),) = self._rows("SELECT count(*) FROM outing WHERE athlete = ?1 OR ?1 IS NULL", athlete)
+        return int(count)
 
     def get(self, identity: str) -> StoredOuting:
         """One outing; KeyError when there is none of this identity."""
-        query = f"SELECT {COLUMNS} FROM outing WHERE identity = ?"
-        with self._connections.reading() as connection:
-            row = connection.execute(query, (identity,)).fetchone()
-        if row is None:
-            raise KeyError(identity)
-        return outing_of(row)
+        return outing_of(self._one(f"SELECT {COLUMNS} FROM outing WHERE identity = ?", identity))
 
     def original(self, identity: str) -> bytes:
         """The exact bytes of the file an outing came from; KeyError when there is no such outing.
@@ -198,59 +190,50 @@ class OutingTable:
             "SELECT hash, size_bytes, packed FROM content JOIN outing ON content_hash = hash "
             "WHERE identity = ?"
         )
-        with self._connections.reading() as connection:
-            row = connection.execute(query, (identity,)).fetchone()
-        if row is None:
-            raise KeyError(identity)
-        return original_bytes(Original(*row))
+        return original_bytes(Original(*self._one(query, identity)))
 
     def remove(self, identities: Iterable[str]) -> None:
         """Remove outings with their notes, and each file no other outing came from."""
-        with self._connections.writing() as connection:
-            connection.executemany("DELETE FROM outing WHERE identity = ?", [(i,) for i in identities])
+        self._write_all("DELETE FROM outing WHERE identity = ?", [(i,) for i in identities])
 
     def set_load(self, identity: str, load_kg: float, load_until_s: float | None = None) -> None:
         """Load carried, until a time from the start or (None) throughout."""
         if not (math.isfinite(load_kg) and load_kg >= 0.0):
             raise ValueError("a load is finite and not negative")
-        self._update(
-            "UPDATE outing SET load_kg = ?, load_until_s = ? WHERE identity = ?",
-            (float(load_kg), load_until_s, identity),
-        )
+        statement = "UPDATE outing SET load_kg = ?, load_until_s = ? WHERE identity = ?"
+        self._write(statement, float(load_kg), load_until_s, identity)
 
     def set_title(self, identity: str, title: str) -> None:
-        self._update("UPDATE outing SET title = ? WHERE identity = ?", (title, identity))
+        self._write("UPDATE outing SET title = ? WHERE identity = ?", title, identity)
 
     def set_teaches(self, identities: Iterable[str], teaches: bool) -> None:
         """Let outings teach what is to be expected of others, or leave them out of what is learnt."""
         rows = [(teaches, identity) for identity in identities]
-        with self._connections.writing() as connection:
-            connection.executemany("UPDATE outing SET teaches = ? WHERE identity = ?", rows)
+        self._write_all("UPDATE outing SET teaches = ? WHERE identity = ?", rows)
 
     def left_out(self, athlete: str) -> frozenset[str]:
         """Identities of an athlete's outings that the user left out of what is learnt."""
         query = "SELECT identity FROM outing WHERE athlete = ? AND NOT teaches"
-        with self._connections.reading() as connection:
-            return frozenset(row[0] for row in connection.execute(query, (athlete,)))
+        return frozenset(row[0] for row in self._rows(query, athlete))
 
     def marks(self, identity: str) -> tuple[Mark, ...] | None:
         """The marks the user decided on; None while nothing was decided and cleaning's proposals hold."""
-        with self._connections.reading() as connection:
-            row = connection.execute(
-                "SELECT marks FROM decided_marks WHERE outing = ?", (identity,)
-            ).fetchone()
-        return None if row is None else readable_marks(self._connections.damage, row["marks"])
+        rows = self._rows("SELECT marks FROM decided_marks WHERE outing = ?", identity)
+        return readable_marks(self._connections.damage, rows[0]["marks"]) if rows else None
 
     def set_marks(self, identity: str, marks: tuple[Mark, ...] | None) -> None:
         """Keep the marks decided on; None goes back to what cleaning proposes."""
         if marks is None:
-            self._update("DELETE FROM decided_marks WHERE outing = ?", (identity,))
+            self._write("DELETE FROM decided_marks WHERE outing = ?", identity)
         else:
-            self._update("INSERT OR REPLACE INTO decided_marks VALUES (?, ?)", (identity, marks_text(marks)))
+            self._write("INSERT OR REPLACE INTO decided_marks VALUES (?, ?)", identity, marks_text(marks))
 
-    def _update(self, statement: str, values: tuple[object, ...]) -> None:
-        with self._connections.writing() as connection:
-            connection.execute(statement, values)
+    def _one(self, query: str, identity: str) -> sqlite3.Row:
+        rows = self._rows(query, identity)
+        if not rows:
+            raise KeyError(identity)
+        found: sqlite3.Row = rows[0]
+        return found
 
 
 _MarkRow = tuple[float, float, Channel, Reason, MarkState]

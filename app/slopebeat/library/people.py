@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import date
 from typing import TypeVar
 from uuid import uuid4
 
-from slopebeat.library.connections import Connections
+from slopebeat.library.connections import Table
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.integrity import Damage, checked, shown
 from slopebeat.model.bands import Band, BandMethod
@@ -44,18 +45,13 @@ NAMELESS = "Athlete"
 """Stands for a name that is damaged."""
 
 
-class AthleteTable:
+class AthleteTable(Table):
     """The athletes of a library."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def __iter__(self) -> Iterator[Athlete]:
         """All athletes, by name."""
-        with self._connections.reading() as connection:
-            rows = connection.execute(f"SELECT {_COLUMNS} FROM athlete").fetchall()
-        damage = self._connections.damage
-        found = damage.readable(rows, lambda row: _athlete(row, damage), _lost_athlete)
+        query, damage = f"SELECT {_COLUMNS} FROM athlete", self._connections.damage
+        found = self._readable(query, (), lambda row: _athlete(row, damage), _lost_athlete)
         return iter(sorted(found, key=lambda a: (a.name.casefold(), a.name)))
 
     def get(self, identity: str) -> Athlete:
@@ -98,72 +94,57 @@ class AthleteTable:
             query = "SELECT count(*) FROM outing WHERE athlete = ?"
             count = int(connection.execute(query, (identity,)).fetchone()[0])
             connection.execute("DELETE FROM athlete WHERE identity = ?", (identity,))
-        with self._connections.reading() as connection:
-            # What was overwritten may still stand in the log beside the library.
-            connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+        # What was overwritten may still stand in the log beside the library.
+        self._rows("PRAGMA wal_checkpoint(TRUNCATE)")
         return count
 
     def _put(self, athlete: Athlete, statement: str) -> Athlete:
         name = _tidy(athlete.name)
         if not name:
             raise LibraryFault(message("library.nameless"))
-        kept = Athlete(
-            athlete.identity,
-            name,
-            athlete.birth_year,
-            float(athlete.body_mass_kg),
-            float(athlete.bike_mass_kg),
-            athlete.sessions_per_week,
-            None if athlete.minutes_per_week is None else float(athlete.minutes_per_week),
+        kept = replace(
+            athlete,
+            name=name,
+            body_mass_kg=float(athlete.body_mass_kg),
+            bike_mass_kg=float(athlete.bike_mass_kg),
+            minutes_per_week=None if athlete.minutes_per_week is None else float(athlete.minutes_per_week),
         )
         with self._connections.writing() as connection:
             other = self.named(name)
             if other is not None and other.identity != athlete.identity:
                 raise LibraryFault(message("library.same_name", name=other.name))
-            connection.execute(statement, _values(kept))
+            connection.execute(statement, [getattr(kept, column) for column in _COLUMNS.split(", ")])
         return kept
 
 
-class BandTable:
+class BandTable(Table):
     """Bands with the day each came into force, per athlete and ground."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def of(self, athlete: str) -> tuple[BandPeriod, ...]:
         """All periods of an athlete, by ground and day."""
-        with self._connections.reading() as connection:
-            rows = connection.execute(
-                "SELECT * FROM band_period WHERE athlete = ? ORDER BY ground, from_day", (athlete,)
-            ).fetchall()
-        return tuple(self._connections.damage.readable(rows, _period, _lost_band))
+        query = "SELECT * FROM band_period WHERE athlete = ? ORDER BY ground, from_day"
+        return tuple(self._readable(query, (athlete,), _period, _lost_band))
 
     def put(self, period: BandPeriod) -> None:
         """Keep a period; one of the same athlete, ground and day is replaced."""
         band = period.band
         key = (period.athlete, period.ground.name, period.from_day.isoformat())
         values = (band.lower_bpm, band.upper_bpm, band.method.name, band.basis.text)
-        with self._connections.writing() as connection:
-            connection.execute(
-                "INSERT OR REPLACE INTO band_period (athlete, ground, from_day, lower_bpm, upper_bpm, "
-                "method, basis) VALUES (?, ?, ?, ?, ?, ?, ?)",
-                (*key, *values),
-            )
+        self._write(
+            "INSERT OR REPLACE INTO band_period (athlete, ground, from_day, lower_bpm, upper_bpm, "
+            "method, basis) VALUES (?, ?, ?, ?, ?, ?, ?)",
+            *key,
+            *values,
+        )
 
     def remove(self, period: BandPeriod) -> None:
         """Remove the period of this athlete, ground and day; the one before it stays in force."""
-        with self._connections.writing() as connection:
-            connection.execute(
-                "DELETE FROM band_period WHERE athlete = ? AND ground = ? AND from_day = ?",
-                (period.athlete, period.ground.name, period.from_day.isoformat()),
-            )
+        statement = "DELETE FROM band_period WHERE athlete = ? AND ground = ? AND from_day = ?"
+        self._write(statement, period.athlete, period.ground.name, period.from_day.isoformat())
 
 
-class DatedTable:
+class DatedTable(Table):
     """Prescriptions and body masses, one an athlete and day, and phases."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def of(self, athlete: str) -> Dated:
         """All of an athlete, by day."""
@@ -189,42 +170,32 @@ class DatedTable:
             self._write(
                 "INSERT OR REPLACE INTO phase (identity, athlete, kind, first_day, last_day, text) "
                 "VALUES (?, ?, ?, ?, ?, ?)",
-                (entry.identity, entry.athlete, *values),
+                *(entry.identity, entry.athlete, *values),
             )
             return
         key = (entry.athlete, entry.from_day.isoformat())
         if isinstance(entry, BodyMass):
-            self._write("INSERT OR REPLACE INTO body_mass VALUES (?, ?, ?)", (*key, entry.body_mass_kg))
+            self._write("INSERT OR REPLACE INTO body_mass VALUES (?, ?, ?)", *key, entry.body_mass_kg)
         else:
             asked = (entry.minutes_per_week, entry.sessions_per_week, entry.most_above_minutes)
-            self._write("INSERT OR REPLACE INTO prescription VALUES (?, ?, ?, ?, ?)", (*key, *asked))
+            self._write("INSERT OR REPLACE INTO prescription VALUES (?, ?, ?, ?, ?)", *key, *asked)
 
     def remove(self, entry: Entry) -> None:
         """Remove an entry; what held before it goes on."""
         if isinstance(entry, Phase):
-            self._write("DELETE FROM phase WHERE identity = ?", (entry.identity,))
+            self._write("DELETE FROM phase WHERE identity = ?", entry.identity)
             return
         table = "body_mass" if isinstance(entry, BodyMass) else "prescription"
-        key = (entry.athlete, entry.from_day.isoformat())
-        self._write(f"DELETE FROM {table} WHERE athlete = ? AND from_day = ?", key)
+        statement = f"DELETE FROM {table} WHERE athlete = ? AND from_day = ?"
+        self._write(statement, entry.athlete, entry.from_day.isoformat())
 
     def _read(self, query: str, athlete: str, made: Callable[[str, sqlite3.Row], T]) -> tuple[T, ...]:
-        with self._connections.reading() as connection:
-            rows = connection.execute(f"{query} WHERE athlete = ? ORDER BY 1", (athlete,)).fetchall()
-        damage = self._connections.damage
-        return tuple(damage.readable(rows, lambda row: made(athlete, row), _lost_dated))
-
-    def _write(self, statement: str, values: tuple[object, ...]) -> None:
-        with self._connections.writing() as connection:
-            connection.execute(statement, values)
+        query = f"{query} WHERE athlete = ? ORDER BY 1"
+        return tuple(self._readable(query, (athlete,), lambda row: made(athlete, row), _lost_dated))
 
 
 def _tidy(name: str) -> str:
     return " ".join(name.split())
-
-
-def _values(athlete: Athlete) -> tuple[object, ...]:
-    return tuple(getattr(athlete, column) for column in _COLUMNS.split(", "))
 
 
 def _athlete(row: sqlite3.Row, damage: Damage) -> Athlete:

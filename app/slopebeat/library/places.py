@@ -13,12 +13,12 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.library.connections import Connections
+from slopebeat.library.connections import Table
 from slopebeat.library.integrity import checked
 from slopebeat.library.outings import title_of_row
 from slopebeat.library.ways import points_of, points_packed, way_of_row
 from slopebeat.model.codec import decode, encode
-from slopebeat.model.message import Message, message
+from slopebeat.model.message import message
 from slopebeat.model.way import PassFigures, Place, Way, WayFacts, WayPoints
 
 T = TypeVar("T")
@@ -76,14 +76,8 @@ class KeptCells:
     cells: Cells
 
 
-_PASS = "place, outing.identity, title, file_name, facts, first_point, last_point, figures"
-
-
-class PlaceTable:
+class PlaceTable(Table):
     """The places of a library and the search for them."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def of(self, athlete: str) -> tuple[Place, ...]:
         """All places of an athlete, in the order in which they were found."""
@@ -92,25 +86,21 @@ class PlaceTable:
 
     def passes(self, athlete: str) -> tuple[KeptPass, ...]:
         """Every pass over every place of an athlete, the earliest first."""
-        query = (
-            f"SELECT {_PASS} FROM place_pass "
-            "JOIN way ON way.identity = way JOIN outing ON outing.identity = outing "
-            "WHERE athlete = ? "
-            "ORDER BY start_us, outing.identity, first_point, place"
-        )
-        facts: dict[str, WayFacts] = {}
-        return tuple(self._read(query, (athlete,), lambda row: _kept_pass(row, facts)))
+        return self._passes("athlete = ?", athlete)
 
     def beside(self, outing: str) -> tuple[KeptPass, ...]:
         """Every pass over the places that one outing goes over, its own among them, the earliest first."""
+        places = "SELECT place FROM place_pass JOIN way ON way.identity = way WHERE way.outing = ?"
+        return self._passes(f"place IN ({places})", outing)
+
+    def _passes(self, condition: str, value: str) -> tuple[KeptPass, ...]:
         query = (
-            f"SELECT {_PASS} FROM place_pass "
-            "JOIN way ON way.identity = way JOIN outing ON outing.identity = outing WHERE place IN "
-            "(SELECT place FROM place_pass JOIN way ON way.identity = way WHERE way.outing = ?) "
-            "ORDER BY start_us, outing.identity, first_point, place"
+            "SELECT place, outing.identity, title, file_name, facts, first_point, last_point, figures "
+            "FROM place_pass JOIN way ON way.identity = way JOIN outing ON outing.identity = outing "
+            f"WHERE {condition} ORDER BY start_us, outing.identity, first_point, place"
         )
         facts: dict[str, WayFacts] = {}
-        return tuple(self._read(query, (outing,), lambda row: _kept_pass(row, facts)))
+        return tuple(self._read(query, (value,), lambda row: _kept_pass(row, facts)))
 
     def not_searched(self, athlete: str, version: int) -> tuple[int, ...]:
         """Ways not looked at yet by this version of the search, the earliest first."""
@@ -118,8 +108,7 @@ class PlaceTable:
             "SELECT way.identity FROM way JOIN outing ON outing.identity = outing "
             "WHERE athlete = ? AND searched != ? ORDER BY start_us, outing.identity"
         )
-        with self._connections.reading() as connection:
-            return tuple(row[0] for row in connection.execute(query, (athlete, version)))
+        return tuple(row[0] for row in self._rows(query, athlete, version))
 
     def way(self, identity: int) -> Way | None:
         """A way by its number; None where it is gone or damaged."""
@@ -134,11 +123,10 @@ class PlaceTable:
 
     def way_cells(self, athlete: str) -> KeptCells:
         """The cells of all ways that were searched."""
-        with self._connections.reading() as connection:
-            alone = connection.execute("SELECT count(*) FROM athlete").fetchone()[0] == 1
+        ((athletes,),) = self._rows("SELECT count(*) FROM athlete")
         # Read as they lie: looking each way's outing up takes longer than all the rest.
         query = "SELECT way, cells FROM way_cells"
-        if alone:
+        if athletes == 1:
             return self._cells(query, ())
         own = "SELECT way.identity FROM outing JOIN way ON outing = outing.identity WHERE athlete = ?"
         return self._cells(f"{query} WHERE way IN ({own})", (athlete,))
@@ -183,17 +171,14 @@ class PlaceTable:
             connection.execute(f"UPDATE way SET searched = 0 WHERE {own}", (athlete,))
 
     def _cells(self, query: str, values: tuple[object, ...]) -> KeptCells:
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, values).fetchall()
+        rows = self._rows(query, *values)
         sound = [row for row in rows if isinstance(row[1], bytes) and len(row[1]) % 4 == 0]
         sizes = np.array([len(row[1]) // 4 for row in sound], dtype=np.intp)
         together = np.frombuffer(b"".join(row[1] for row in sound), dtype=np.uint32)
         return KeptCells(tuple(row[0] for row in sound), sizes, together)
 
     def _read(self, query: str, values: tuple[object, ...], make: Callable[[Any], T]) -> list[T]:
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, values).fetchall()
-        return self._connections.damage.readable(rows, make, _lost)
+        return self._readable(query, values, make, lambda _: message("library.lost_ground"))
 
 
 def _put_place(connection: sqlite3.Connection, athlete: str, place: FoundPlace) -> int:
@@ -228,7 +213,3 @@ def _kept_pass(row: sqlite3.Row, facts: dict[str, WayFacts]) -> KeptPass:
     if not (isinstance(title, str) and all(isinstance(each, int) for each in (place, first, last))):
         raise ValueError("a pass is damaged")
     return KeptPass(place, outing, title, facts[outing], first, last, decode(figures, PassFigures))
-
-
-def _lost(_row: sqlite3.Row) -> Message:
-    return message("library.lost_ground")

@@ -9,11 +9,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from slopebeat.library.connections import Connections
+from slopebeat.library.connections import Table
 from slopebeat.library.integrity import UNREADABLE, checked, shown, timely
 from slopebeat.library.notes import NoteTable, where_noted
 from slopebeat.library.outings import (
-    COLUMNS,
+    OUTING_COLUMNS,
     StoredOuting,
     lost_outing,
     marks_text,
@@ -153,11 +153,8 @@ def put_result(connection: sqlite3.Connection, outing: str, result: Result) -> N
     put_way(connection, outing, result.way)
 
 
-class ResultTable:
+class ResultTable(Table):
     """The results kept in a library."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def put(self, outing: str, result: Result) -> bool:
         """Keep a result; False when the outing is gone, as it may be by the time its review is done."""
@@ -169,13 +166,10 @@ class ResultTable:
 
     def get(self, outing: str) -> Result | None:
         """The result kept of an outing, stale or not, without its way."""
-        with self._connections.reading() as connection:
-            query = "SELECT summary, version, input_key, evidence FROM result WHERE outing = ?"
-            row = connection.execute(query, (outing,)).fetchone()
-        if row is None:
-            return None
+        rows = self._rows("SELECT summary, version, input_key, evidence FROM result WHERE outing = ?", outing)
         try:
-            return checked(Result(_summary(row[0]), row[1], row[2], _evidence(row[3])))
+            made = [Result(_summary(row[0]), row[1], row[2], _evidence(row[3])) for row in rows]
+            return checked(made[0]) if made else None
         except UNREADABLE:
             return None  # It is computed anew, as one that is missing.
 
@@ -188,10 +182,7 @@ class ResultTable:
             "SELECT outing, summary, title, file_name, day FROM result JOIN outing ON identity = outing "
             "WHERE athlete = ? ORDER BY start_us, identity"
         )
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (athlete,)).fetchall()
-        made = self._connections.damage.readable(rows, _listed_summary, _lost)
-        return dict(made)
+        return dict(self._readable(query, (athlete,), _listed_summary, _lost))
 
     def evidence(self, athlete: str) -> tuple[KeptEvidence, ...]:
         """What an athlete's outings teach, the earliest first; those without a record are left out."""
@@ -200,25 +191,21 @@ class ResultTable:
             "JOIN outing ON identity = outing WHERE athlete = ? AND evidence IS NOT NULL "
             "ORDER BY start_us, identity"
         )
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (athlete,)).fetchall()
-        return tuple(self._connections.damage.readable(rows, _kept_evidence, _lost))
+        return tuple(self._readable(query, (athlete,), _kept_evidence, _lost))
 
     def stale(self, version: int, inputs: Inputs) -> tuple[StaleOuting, ...]:
         """Outings of an athlete whose result is missing, of another version, or other aim, marks or notes."""
-        columns = ", ".join(f"outing.{name}" for name in COLUMNS.split(", "))
         query = (
-            f"SELECT {columns}, version, input_key, marks, summary, evidence FROM outing "
+            f"SELECT {OUTING_COLUMNS}, version, input_key, marks, summary, evidence FROM outing "
             "LEFT JOIN result ON result.outing = identity "
             "LEFT JOIN decided_marks ON decided_marks.outing = identity "
             "WHERE athlete = ? ORDER BY start_us, identity"
         )
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (inputs.athlete.identity,)).fetchall()
-        notes = NoteTable(self._connections).by_outing(inputs.athlete.identity, CONDITIONS)
+        whose, damage = inputs.athlete.identity, self._connections.damage
+        rows = self._readable(query, (whose,), lambda row: (outing_of(row), row), lost_outing)
+        notes = NoteTable(self._connections).by_outing(whose, CONDITIONS)
         found = []
-        damage = self._connections.damage
-        for outing, row in damage.readable(rows, lambda row: (outing_of(row), row), lost_outing):
+        for outing, row in rows:
             here = notes.get(outing.identity, ())
             marks = None if row["marks"] is None else readable_marks(damage, row["marks"])
             noted = where_noted(outing, here)

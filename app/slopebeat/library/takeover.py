@@ -62,7 +62,10 @@ def take_over(
         if row is not None:
             _bring(connection, outing_of(row), row["of_activities"], took)
     _put(connection, took, of_activities)
-    _drop_unused(connection, here.content_hash)
+    connection.execute(
+        "DELETE FROM content WHERE hash = ?1 AND NOT EXISTS (SELECT 1 FROM outing WHERE content_hash = ?1)",
+        (here.content_hash,),
+    )
     _decide_marks(connection, took.identity, match)
     return took
 
@@ -127,10 +130,3 @@ def _bring(
     )
     if part.identity != took.identity:
         connection.execute("DELETE FROM outing WHERE identity = ?", (part.identity,))
-
-
-def _drop_unused(connection: sqlite3.Connection, content_hash: str) -> None:
-    connection.execute(
-        "DELETE FROM content WHERE hash = ?1 AND NOT EXISTS (SELECT 1 FROM outing WHERE content_hash = ?1)",
-        (content_hash,),
-    )

@@ -9,7 +9,7 @@ import sqlite3
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from slopebeat.library.connections import Connections
+from slopebeat.library.connections import Table
 
 
 @dataclass(frozen=True)
@@ -63,20 +63,12 @@ _DATED = {
 """Tables of one row an athlete and day: what tells a row from the others of an athlete, and what it says."""
 
 
-class Transfers:
+class Transfers(Table):
     """Moves what is kept between the athletes of a library."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def belongings(self, athlete: str) -> Belongings:
         """What is kept of an athlete."""
-        with self._connections.reading() as connection:
-            counts = {
-                name: int(connection.execute(query, (athlete,)).fetchone()[0])
-                for name, query in _COUNTED.items()
-            }
-        return Belongings(**counts)
+        return Belongings(**{name: self._rows(query, athlete)[0][0] for name, query in _COUNTED.items()})
 
     def move(self, outings: Iterable[str], into: str) -> Transferred:
         """Give outings another athlete, with notes, marks and ticks; KeyError for an unknown athlete."""

@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.library.connections import Connections
+from slopebeat.library.connections import Table
 from slopebeat.library.integrity import from_us, shown
 from slopebeat.model.codec import decode, encode
 from slopebeat.model.message import Message, message
@@ -155,11 +155,8 @@ def _row(way: Way) -> tuple[Any, ...]:
     return len(way), *degrees, encode(way.facts), points_packed(way.points), values_packed(way.values)
 
 
-class WayTable:
+class WayTable(Table):
     """The ways kept in a library."""
-
-    def __init__(self, connections: Connections) -> None:
-        self._connections = connections
 
     def of(self, outing: str) -> Way | None:
         """The way of an outing; None while it was not reviewed or where what is kept cannot be read."""
@@ -167,32 +164,28 @@ class WayTable:
             "SELECT line, along, facts, title FROM way JOIN outing ON outing.identity = outing "
             "WHERE outing = ?"
         )
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (outing,)).fetchall()
-        found = self._connections.damage.readable(rows, way_of_row, _lost)
+        found = self._readable(query, (outing,), way_of_row, _lost)
         return found[0] if found else None
 
     def ends(self, outings: Iterable[str]) -> dict[str, WayEnds]:
         """Where outings began and ended; those without positions are left out."""
+        query = (
+            "SELECT line, title FROM way JOIN outing ON outing.identity = outing "
+            "WHERE outing = ? AND points > 0"
+        )
         found: dict[str, WayEnds] = {}
-        with self._connections.reading() as connection:
-            for identity in outings:
-                query = (
-                    "SELECT line, title FROM way JOIN outing ON outing.identity = outing "
-                    "WHERE outing = ? AND points > 0"
-                )
-                rows = connection.execute(query, (identity,)).fetchall()
-                for points in self._connections.damage.readable(rows, _points, _lost):
-                    places = zip(points.lat_deg[[0, -1]], points.lon_deg[[0, -1]], strict=True)
-                    first, last = ((float(lat), float(lon)) for lat, lon in places)
-                    found[identity] = WayEnds(first, last)
+        for identity in outings:
+            for points in self._readable(query, (identity,), lambda row: points_of(row["line"]), _lost):
+                places = zip(points.lat_deg[[0, -1]], points.lon_deg[[0, -1]], strict=True)
+                first, last = ((float(lat), float(lon)) for lat, lon in places)
+                found[identity] = WayEnds(first, last)
         return found
 
     def count(self, athlete: str) -> int:
         """How many of an athlete's outings were looked at, whether they have positions or not."""
         query = "SELECT count(*) FROM way JOIN outing ON outing.identity = outing WHERE athlete = ?"
-        with self._connections.reading() as connection:
-            return int(connection.execute(query, (athlete,)).fetchone()[0])
+        ((count,),) = self._rows(query, athlete)
+        return int(count)
 
     def lines(self, athlete: str, box: Box | None = None) -> tuple[KeptLine, ...]:
         """Where an athlete's outings went, the earliest first; only those that meet the box, if there is one.
@@ -207,9 +200,8 @@ class WayTable:
         if box is not None:
             query += " AND north_deg >= ? AND south_deg <= ? AND east_deg >= ? AND west_deg <= ?"
             values = (athlete, box.south_deg, box.north_deg, box.west_deg, box.east_deg)
-        with self._connections.reading() as connection:
-            rows = connection.execute(f"{query} ORDER BY start_us, outing.identity", values).fetchall()
-        return tuple(self._connections.damage.readable(rows, _kept_line, _lost))
+        query += " ORDER BY start_us, outing.identity"
+        return tuple(self._readable(query, values, _kept_line, _lost))
 
 
 def way_of_row(row: sqlite3.Row) -> Way:
@@ -218,10 +210,6 @@ def way_of_row(row: sqlite3.Row) -> Way:
     if values.t_s.size != len(points):
         raise ValueError("a way is damaged")
     return Way(points, values, decode(row["facts"], WayFacts))
-
-
-def _points(row: sqlite3.Row) -> WayPoints:
-    return points_of(row["line"])
 
 
 def _kept_line(row: sqlite3.Row) -> KeptLine:

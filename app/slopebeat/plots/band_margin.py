@@ -48,7 +48,6 @@ class Margin(pg.AxisItem):
         self.setAcceptedMouseButtons(Qt.MouseButton.NoButton)
 
     def _fit_text(self) -> None:
-        """As wide as the words need."""
         self.setWidth(margin_px())
 
     def boundingRect(self) -> QRectF:

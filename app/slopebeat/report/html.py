@@ -150,7 +150,6 @@ def table_part(table: Table) -> str:
 
 
 def _cell(name: str, text: str, column: ReportColumn) -> str:
-    """A cell; line breaks in its text stay."""
     inner = "\n".join(markup(no_breaks(line)) for line in text.split("\n"))
     return f'<{name} class="right">{inner}</{name}>' if column.right else f"<{name}>{inner}</{name}>"
 

@@ -72,7 +72,6 @@ def outing_chart(
 
 
 def _idle(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
-    """The night, pauses and gaps shaded."""
     t = review.track.t_s
     night = [frame.span(start, end, colours.band_fill) for start, end in review.nights]
     idle = [frame.span(float(t[i]), float(t[i + 1]), colours.idle) for i in break_after(review.track)]
@@ -80,7 +79,6 @@ def _idle(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
 
 
 def _idle_names(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
-    """Names of the pauses and gaps that are wide enough to hold one."""
     track = review.track
     shapes: list[Shape] = []
     for i in break_after(track):

@@ -181,7 +181,6 @@ def fitted_page(make: Callable[[Limits], Page], fits: Callable[[Page], bool]) ->
 
 
 def _title(recording: Recording) -> str:
-    """The name of an outing as shown, in one line."""
     return one_line(title_of(recording), LONGEST_TITLE) or tr("Outing")
 
 

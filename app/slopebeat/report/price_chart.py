@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
 from slopebeat.analysis.price.draws import INTERVAL_LEVEL, Middle
 from slopebeat.analysis.price.grounds import PricedGround
-from slopebeat.analysis.price.next_outing import LONGEST_S, NextOuting
+from slopebeat.analysis.price.next_outing import LONGEST_S
 from slopebeat.model.language import tr, trn
 from slopebeat.model.units import duration, percent
 from slopebeat.plots.colours import LIGHT, Colours
@@ -47,7 +46,7 @@ class _AnswerRow:
     """One of the two ways to go: which answer, how its bar looks, and where it lies in its row."""
 
     name: str
-    answer: Callable[[PricedGround], NextOuting]
+    answer: str
     look: FillStyle
     top: float
 
@@ -56,11 +55,11 @@ def price_chart(price: Price, width: float = PAGE_WIDTH_PT, colours: Colours = L
     """The picture; height as the rows need."""
     ways = (
         _AnswerRow(
-            tr(AS_USUAL.name), _as_usual, FillStyle(colours.selected, colours.accent, Hatch.RISING), 2.0
+            tr(AS_USUAL.name), "as_usual", FillStyle(colours.selected, colours.accent, Hatch.RISING), 2.0
         ),
         _AnswerRow(
             " ".join(tr(AIMED.name).split()),
-            _aimed,
+            "aimed",
             FillStyle(colours.in_band, colours.in_band, Hatch.NONE),
             12.5,
         ),
@@ -81,14 +80,6 @@ def price_chart(price: Price, width: float = PAGE_WIDTH_PT, colours: Colours = L
             y += ROW_PT
     title = tr("Time on the clock for {target} in band").format(target=duration(price.target_s))
     return Scene(width, height, tuple(shapes), title, _described(sports))
-
-
-def _as_usual(row: PricedGround) -> NextOuting:
-    return row.answers.as_usual
-
-
-def _aimed(row: PricedGround) -> NextOuting:
-    return row.answers.aimed
 
 
 def _furthest(price: Price) -> float:
@@ -150,7 +141,7 @@ def _row(
         Text(8.0, y + 18.0, count, 6.0, colours.muted),
     ]
     for way in ways:
-        answer, top = way.answer(row), y + way.top
+        answer, top = getattr(row.answers, way.answer), y + way.top
         if answer.needed_s is None:
             words = no_length_words(answer)
             shapes.append(Text(frame.left + 4.0, top + 6.5, words, 6.5, colours.muted))

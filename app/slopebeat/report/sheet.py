@@ -278,7 +278,6 @@ def _pictures(sheet: Sheet, page: Page) -> None:
 
 
 def _stretches(sheet: Sheet, page: Page) -> None:
-    """Climbs and episodes side by side."""
     top, width = sheet.y, (INNER_PT - BETWEEN_PT) / 2
     sheet.table(page.climbs, width=INNER_PT if page.episodes is None else width)
     if page.episodes is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
+from operator import methodcaller
 
 from slopebeat import __version__
 from slopebeat.model.language import tr
@@ -135,14 +136,6 @@ def _foot(story: Story, sheet: Sheet) -> None:
         sheet.text(words, 6.0, colour=LIGHT.muted)
 
 
-def _sentence(words: str, sheet: Sheet) -> None:
-    sheet.text(words, BODY)
-
-
-def _table(table: Table, sheet: Sheet) -> None:
-    sheet.table(table)
-
-
 class _Paper:
     """Sheets being filled one after the other."""
 
@@ -184,7 +177,7 @@ class _Paper:
 
         self.put(begin)
         for sentence in rest:
-            self.put(partial(_sentence, sentence))
+            self.put(methodcaller("text", sentence, BODY))
 
     def put_table(self, table: Table) -> None:
         """As many rows as fit on the sheet, the rest under the same headers on the next."""
@@ -194,7 +187,7 @@ class _Paper:
             whole = count == len(rest)
             part = replace(table, rows=rest[:count], foot=table.foot if whole else "")
             if count or whole:
-                self.put(partial(_table, part))
+                self.put(methodcaller("table", part))
             if whole:
                 return
             rest = rest[count:]

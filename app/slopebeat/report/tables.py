@@ -143,7 +143,6 @@ def _columns(figures: Sequence[Figure]) -> tuple[ReportColumn, ...]:
 
 
 def _cells(figures: Sequence[Figure], rows: Sequence[Any], chosen: Iterable[int]) -> Rows:
-    """The rows of these numbers, in order."""
     return tuple(tuple(each.text_of(i, rows[i]) for each in figures) for i in sorted(chosen))
 
 

@@ -33,7 +33,6 @@ def whole_basis(band: Band) -> str:
 
 
 def _measured(values: dict[str, Any]) -> list[str]:
-    """What was measured in a step test, in lines."""
     stages, unit, rest = values.get("stages"), values.get("load_unit"), values.get("resting_mmol_l")
     named = unit if isinstance(unit, str) else ""
     rows = [_stage(each, named) for each in stages if _is_stage(each)] if isinstance(stages, list) else []

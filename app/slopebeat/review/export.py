@@ -193,7 +193,6 @@ def summary_text(review: Review, notes: Iterable[Note] = ()) -> str:
 
 
 def _note_lines(notes: Sequence[Note]) -> list[str]:
-    """One line per note, and how many there are more."""
     lines = []
     for note in notes[:MOST_NOTES]:
         values = {

@@ -225,7 +225,6 @@ def _past(recording: Recording, track: Track, work: Array, elevation: Elevation)
 
 
 def _missing(track: Track, assessed: Assessment) -> tuple[str, ...]:
-    """Sentences on channels without which an answer is missing."""
     absent = []
     if not np.isfinite(track.hr_bpm).any():
         absent.append(tr("The recording has no heart rate, so nothing can be counted in band."))

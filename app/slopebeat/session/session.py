@@ -17,7 +17,7 @@ from slopebeat.session.background import Background
 from slopebeat.session.display import Display
 from slopebeat.session.library.band_of_ground import BandOfGround
 from slopebeat.session.library.library import LibrarySession
-from slopebeat.session.outing.aim import AimState, Entered, aim_act
+from slopebeat.session.outing.aim import AimState, BandChoice, Entered, aim_act
 from slopebeat.session.outing.autosave import AutoSave
 from slopebeat.session.outing.doubts import Doubts
 from slopebeat.session.outing.notes import Notes
@@ -108,6 +108,10 @@ class Session(PageStates):
         """Take entries of the user, as an act that can be undone."""
         if entered != self.aim.entered:
             self.history.do(aim_act(self.aim, self.aim.entered, entered))
+
+    def edit_band(self, choice: BandChoice) -> None:
+        """Take entries of the user for the band, in the same way."""
+        self.edit_aim(replace(self.aim.entered, choice=choice))
 
     def try_band(self, lower_bpm: int, upper_bpm: int) -> None:
         """Show what this band would mean while its edges are dragged; nothing is kept yet."""

@@ -21,10 +21,6 @@ NESTED = 6
 """Layouts of a page that lie in one another: a word that grows is reported outwards from one to the next."""
 
 
-def _never() -> bool:
-    return False
-
-
 class Steps(QObject):
     """Runs acts in order, one in each turn of the event loop; layouts have settled before it is painted.
 
@@ -35,7 +31,7 @@ class Steps(QObject):
     once a review, not once an act.
     """
 
-    def __init__(self, parent: QObject | None = None, together: Callable[[], bool] = _never) -> None:
+    def __init__(self, parent: QObject | None = None, together: Callable[[], bool] = lambda: False) -> None:
         super().__init__(parent)
         self._together = together
         self._waiting: dict[Act, None] = {}

@@ -189,7 +189,6 @@ def _fastest(
 
 
 def _again(track: Track, speed: Array, lasts: Array) -> Track:
-    """The way gone at other speeds, on its own clock."""
     whole = lasts + track.pause_s + track.gap_s
     start = float(track.t_s[0]) + np.concatenate([[0.0], np.cumsum(whole)[:-1]])
     vertical = track.vertical_speed_mps * np.divide(

@@ -174,14 +174,10 @@ def _slower(ground: RouteGround, going: Going, teaching: RouteEvidence, conditio
     more = np.maximum(conditions.load_at(ground.middle_m) - teaching.usual_load_kg, 0.0)
     if not more.any():
         return np.ones(more.size)
-    speed = np.full(more.size, _usual_speed(teaching))
+    usual = np.median([sum(one.grade_metres) / one.moving_s for one in teaching.past])
     # Who pays with breath goes at the same work: the load alone says how much slower that is.
-    speed = speed / np.exp(np.maximum(ground.grade, 0.0) * CLIMBING_SLOWS)
+    speed = usual / np.exp(np.maximum(ground.grade, 0.0) * CLIMBING_SLOWS)
     return np.asarray(speed / going.with_load(speed, ground.grade, more))
-
-
-def _usual_speed(teaching: RouteEvidence) -> float:
-    return float(np.median([sum(one.grade_metres) / one.moving_s for one in teaching.past]))
 
 
 def _check_length(inputs: ForecastInputs) -> None:
@@ -204,7 +200,7 @@ def speeds_at(made: Planning, wanted_bpm: float, at_s: Array, grade: Array, load
     drift = slopes[:, 4:] * (at_s / 3600.0 + made.conditions.hours_out)
     coefficients = np.column_stack([rest, np.zeros_like(rest), slopes[:, 0], slopes[:, 1], slopes[:, 2]])
     wanted = wanted_bpm / made.conditions.heat_factor - drift
-    return speed_at_bpm(made.going, coefficients, wanted, grade, load_kg, np.zeros(grade.size))
+    return speed_at_bpm(made.going, coefficients, wanted, grade, load_kg)
 
 
 def planned_climbs(made: Planning) -> tuple[PlannedClimb, ...]:
@@ -321,7 +317,6 @@ def lap_plan(
 def _with_laps(
     made: Planning, start_m: float, end_m: float, name: StrategyName, laps: int
 ) -> tuple[Range, Range]:
-    """Time in all and in band with extra laps."""
     longer = repeated_stretch(made.ground, start_m, end_m, laps) if laps else made.ground
     gone = planned_on(made, longer, name) if laps else made.gone(name)
     return range_of(gone.cast.total_s), range_of(joined_sides_s(gone.cast, gone.runs, made.band)[0])

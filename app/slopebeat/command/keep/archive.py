@@ -56,7 +56,6 @@ def _save(options: argparse.Namespace) -> None:
 
 
 def _show(options: argparse.Namespace) -> None:
-    """The athlete, the outings, and each note with the role of who wrote it; nothing is taken in."""
     _check_file(options)
     with open_archive(options.file) as opened:
         held = opened.archive

@@ -51,7 +51,6 @@ def describe(parser: argparse.ArgumentParser) -> None:
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
-    """What every act takes, before its word or after it."""
     words = tr("the library (default: your own)")
     common.add_path(parser, "--library", words)
     common.add_json_option(parser)

@@ -82,7 +82,6 @@ def _band_options(parser: argparse.ArgumentParser) -> None:
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
-    """What every act takes, before its word or after it."""
     common.add_library_options(parser, tr("whose bands; may be left out when there is only one athlete"))
     common.add_json_option(parser)
     add_speech_options(parser)
@@ -206,7 +205,6 @@ def _done(
 
 
 def _meant(options: argparse.Namespace, library: Library) -> tuple[Athlete, BandPeriod]:
-    """The band of the day named, on the ground named or the only one there is."""
     athlete = athlete_of(library, options.athlete)
     ground = None if options.ground is None else GROUNDS[options.ground]
     found = [

@@ -51,7 +51,6 @@ def describe(parser: argparse.ArgumentParser) -> None:
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
-    """What every act takes, before its word or after it."""
     common.add_day_options(parser)
     text = tr("only outings of this sport, as it stands now")
     parser.add_argument("--sport-now", choices=[str(s).replace(" ", "-") for s in Sport], help=text)
@@ -68,7 +67,6 @@ def _list(options: argparse.Namespace, library: Library) -> None:
 
 
 def _meant(options: argparse.Namespace, library: Library) -> list[StoredOuting]:
-    """The outings of the days and the sport named, the earliest first."""
     athlete, sport = athlete_of(library, options.athlete), options.sport_now
     return [
         each

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
 
 from slopebeat.model.language import mark, trn
 from slopebeat.model.measures import counted, figure
-from slopebeat.model.sentences.wording import Wording
+from slopebeat.model.sentences.wording import TENTH, Wording
 
 
 def _records(count: int) -> str:
@@ -20,14 +19,6 @@ def _points(count: int) -> str:
 
 def _megabytes(count: int) -> str:
     return f"{count // (1024 * 1024)} MB"
-
-
-def _day(when: datetime) -> str:
-    return f"{when:%Y-%m-%d}"
-
-
-def _tenth(value: float) -> str:
-    return figure(value, 1)
 
 
 FILES: Mapping[str, Wording] = {
@@ -63,7 +54,8 @@ FILES: Mapping[str, Wording] = {
     "file.far": Wording(mark("{records} left out: the times span more than {days} days."), {"days": figure}),
     "file.folder": Wording(mark("{name} is a folder; choose a recording in it.")),
     "file.in_the_future": Wording(
-        mark("The file is dated {date}, in the future: the device's clock was wrong."), {"date": _day}
+        mark("The file is dated {date}, in the future: the device's clock was wrong."),
+        {"date": "{:%Y-%m-%d}".format},
     ),
     "file.no_recording": Wording(mark("{name} is not a {formats} recording: it is {what}.")),
     "file.not_there": Wording(mark("There is no file {path}.")),
@@ -169,7 +161,7 @@ FILES: Mapping[str, Wording] = {
             "Two neighbouring points lie {length} km apart; the way is drawn straight between them, "
             "and its real length and climbs there are unknown."
         ),
-        {"length": _tenth},
+        {"length": TENTH},
     ),
     "way.little_elevation": Wording(
         mark(

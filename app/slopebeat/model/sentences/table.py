@@ -11,7 +11,7 @@ from slopebeat.model.language import mark
 from slopebeat.model.measures import figure, shortest_number
 from slopebeat.model.message import Message
 from slopebeat.model.sentences.files import FILES
-from slopebeat.model.sentences.wording import Wording, worded
+from slopebeat.model.sentences.wording import TENTH, Wording, worded
 
 LIBRARY: Mapping[str, Wording] = {
     "library.already_there": Wording(mark("{path} is already there; a new library needs a name of its own.")),
@@ -135,10 +135,6 @@ LIBRARY: Mapping[str, Wording] = {
 """By key."""
 
 
-def _tenth(value: float) -> str:
-    return figure(value, 1)
-
-
 def lactate(mmol_l: float) -> str:
     """A concentration with its unit."""
     return f"{shortest_number(float(f'{mmol_l:.2g}'))} mmol/L"
@@ -162,7 +158,7 @@ _ANALYSIS: Mapping[str, Wording] = {
         mark("The load has to rise from stage to stage; stage {number} is no harder than the last.")
     ),
     "step_test.lactate_falls": Wording(
-        mark("Lactate falls by {fall} mmol/L to stage {number}; check the two readings."), {"fall": _tenth}
+        mark("Lactate falls by {fall} mmol/L to stage {number}; check the two readings."), {"fall": TENTH}
     ),
     "step_test.heart_rate_falls": Wording(
         mark("Heart rate falls by {fall} bpm to stage {number}; check the two readings."), {"fall": figure}

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
+from functools import partial
 from typing import Any
 
 from slopebeat.model.basis import BandMethod
 from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Channel, MarkState, Reason
-from slopebeat.model.measures import counted
+from slopebeat.model.measures import counted, figure
 from slopebeat.model.message import Message
 from slopebeat.model.note_kinds import RULES, Author, NoteKind
 from slopebeat.model.recording import Ground, Sport
@@ -109,6 +110,9 @@ def worded(message: Message, wordings: Mapping[str, Wording], name: Callable[[En
         parts = value if isinstance(value, tuple) else (value,)
         values[at] = ", ".join(_part(part, wordings, name, show) for part in parts)
     return tr(wording.text).format(**values)
+
+
+TENTH = partial(figure, digits=1)
 
 
 def _plain(value: Any) -> str:

@@ -163,7 +163,6 @@ class SeriesChart(MonthsChart):
         self._add(bars)
 
     def _line(self, origin_x: float, series: Series, look: SeriesStyle) -> None:
-        """The level of the model, where there is one."""
         if series.line is None:
             return
         week, value = series.line

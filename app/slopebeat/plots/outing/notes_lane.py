@@ -165,7 +165,6 @@ class NotesLane(pg.AxisItem):
         return QRectF(0.0, 0.0, self.size().width(), self.size().height())
 
     def _boxes(self) -> list[QRectF]:
-        """Flags and bars on the screen, one for each note."""
         first, last = self.range
         scale = self.size().width() / max(last - first, 1e-9)
         return [
@@ -179,7 +178,6 @@ class NotesLane(pg.AxisItem):
         ]
 
     def _deal(self) -> None:
-        """Give every note its lane."""
         first, last = self._full_x
         flag = FLAG_PX * (last - first) / max(self.size().width(), 1.0)
         lanes = lanes_of([(p.start_x, max(p.end_x, p.start_x + flag)) for p in self.placed], self._most)

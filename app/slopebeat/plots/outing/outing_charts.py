@@ -171,7 +171,6 @@ class OutingCharts(ChartStack):
         self._refine(self.rate)
 
     def _refine(self, panel: Panel) -> None:
-        """Draw a panel as fine as what is visible needs."""
         assert self._scale is not None
         visible = self._session.visible
         panel.show_range(*(float(self._scale.to_x(t)) for t in (visible.start_s, visible.end_s)))

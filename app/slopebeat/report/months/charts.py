@@ -121,7 +121,6 @@ def _frame(first: date, last: date, values: tuple[float, float], width: float) -
 
 
 def _ground(frame: Frame, title: str, colours: Colours) -> list[Shape]:
-    """Paper, values to the left and months below."""
     shapes: list[Shape] = [Rect(0, 0, frame.right + 2.0, HEIGHT_PT, colours.panel)]
     shapes += value_axis(frame, title, colours, 4)
     for day, words in _months_between(*(date.fromordinal(int(end)) for end in frame.x_range)):

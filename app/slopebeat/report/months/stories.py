@@ -120,7 +120,6 @@ def _week_table(title: str, rows: Sequence[WeekRow]) -> Table:
 
 
 def _apart(rows: Sequence[WeekRow]) -> tuple[str, ...]:
-    """The outings counted apart, by week."""
     text = tr("{week}, counted apart: {outings}")
     return tuple(text.format(week=row.week.iso, outings=apart_words(row)) for row in rows if row.apart)
 

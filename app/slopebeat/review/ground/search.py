@@ -101,7 +101,6 @@ class GroundSearch:
 
     @cached_property
     def _ways(self) -> CellIndex:
-        """The cells of all earlier ways, read where a way leaves the places that are kept."""
         return _indexed(self._library.places.way_cells(self._athlete))
 
     def search(self, number: int) -> tuple[int, int]:
@@ -198,7 +197,6 @@ def _found(number: int, way: Way, first: int, last: int, gain_m: float | None) -
 
 
 def _gone(number: int, way: Way, place: WayPoints, gain_m: float | None) -> list[FoundPass]:
-    """Every pass of a way over a place."""
     return [
         _found(number, way, first, last, gain_m)
         for first, last in times_passed(place, way.points)

@@ -196,7 +196,6 @@ def weeks_sentence(table: tuple[Week, ...]) -> str:
 def _series_of(
     outings: tuple[OutingSummary, ...], ground: Ground, changes: tuple[GroupChanges, ...]
 ) -> Iterable[Series]:
-    """All series of one kind of ground that hold at least one outing."""
     here = [(i, o) for i, o in enumerate(outings) if ground_of(o) is ground]
     if not here:
         return

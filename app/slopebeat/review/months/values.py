@@ -87,7 +87,6 @@ def _change(months: Months, group: GroupChanges, change: FigureChange) -> dict[s
 
 
 def _week(months: Months, week: Week) -> dict[str, Any]:
-    """A week, of the names in :data:`WEEK_NAMES`."""
     most = None if week.most_above is None else months.outings[week.most_above].title
     own = {"week": week.iso, "monday": week.monday.isoformat(), "most_above": most}
     return {name: own[name] if name in own else getattr(week, name) for name in WEEK_NAMES}

@@ -119,7 +119,6 @@ def _equal(row: PassRow) -> str:
 
 
 def _measured(key: str, name: str, line: str, field: str, kind: kinds.Kind) -> Figure:
-    """What was measured of a pass."""
     return on_screen(
         key, name, line, kind=kind, json=field, get=lambda i, row: getattr(row.kept.figures, field)
     )

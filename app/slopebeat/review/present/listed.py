@@ -64,7 +64,6 @@ def listed_title(row: Listed) -> str:
 
 
 def _title(row: Listed) -> str:
-    """The title, and which part of its day the recording is."""
     if row.part is None:
         return listed_title(row)
     text = tr("{title}  (part {n} of {all})")
@@ -88,7 +87,6 @@ def _terrain(row: Listed) -> str:
 
 
 def _terrain_fair(row: Listed) -> str:
-    """The figure with its 95 % interval."""
     known = row.summary
     if known is None or known.terrain_fair_percent is None:
         return MISSING

@@ -243,6 +243,5 @@ def week_rows(
 
 
 def _phases(inputs: Inputs, monday: date) -> tuple[Phase, ...]:
-    """The phases some day of a week was in."""
     days = [monday + timedelta(days=number) for number in range(7)]
     return tuple(each for each in inputs.dated.phases if any(map(each.holds, days)))

@@ -18,9 +18,12 @@ from slopebeat.model.basis import (
     SEEN_MAXIMUM,
     Basis,
 )
-from slopebeat.model.language import tr
+from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import decimal_sign, shortest_number
 from slopebeat.review.words.names import key_name
+
+_Words = Callable[[Basis, int], str]
+"""Takes how a band was found and its upper edge in bpm."""
 
 
 def basis_words(band: Band) -> str:
@@ -36,7 +39,8 @@ def how_words(band: Band) -> str:
 def _short(basis: Basis, upper_bpm: int) -> str:
     if basis.key == BY_HAND:
         return basis.words_of("short_text")
-    return basis.words_of("short_text") or _SHORT.get(basis.key, _own)(basis, upper_bpm)
+    words = _SHORT.get(basis.key)
+    return basis.words_of("short_text") or (words(basis, upper_bpm) if words else basis.words_of("text"))
 
 
 def _full(basis: Basis, upper_bpm: int) -> str:
@@ -48,10 +52,6 @@ def _full(basis: Basis, upper_bpm: int) -> str:
         full = text.format(basis=full, bpm=shortest_number(hard[0]))
     before = "" if basis.before is None else _full(basis.before, upper_bpm)
     return f"{full} ({before})" if full and before else full
-
-
-def _own(basis: Basis, _upper_bpm: int) -> str:
-    return basis.words_of("text")
 
 
 def _of_maximum(basis: Basis, _upper_bpm: int) -> str:
@@ -76,7 +76,7 @@ def _percent(low: float, high: float) -> str:
     return f"{shortest_number(low * 100)}-{shortest_number(high * 100)}"
 
 
-def _lactate(basis: Basis) -> str:
+def _lactate(basis: Basis, _upper_bpm: int) -> str:
     found = basis.numbers("lower_mmol_l", "upper_mmol_l")
     if found is None:
         return ""
@@ -91,16 +91,6 @@ def _lactate(basis: Basis) -> str:
 
 def _tenths(value: float) -> str:
     return f"{value:.1f}".replace(".", decimal_sign())
-
-
-def _short_lactate(basis: Basis, _upper_bpm: int) -> str:
-    how = _lactate(basis)
-    return tr("lactate step test: {how}").format(how=how) if how else ""
-
-
-def _full_lactate(basis: Basis, _upper_bpm: int) -> str:
-    how = _lactate(basis)
-    return tr("Lactate step test. {how}").format(how=how) if how else ""
 
 
 def _drift_test(basis: Basis, upper_bpm: int) -> str:
@@ -121,31 +111,17 @@ def _by_age(basis: Basis, upper_bpm: int) -> str:
     return text.format(formula=formula, age=shortest_number(age[0]))
 
 
-def _measured(basis: Basis, upper_bpm: int) -> str:
-    words = _of_maximum(basis, upper_bpm)
-    return tr("Measured maximum: {basis}").format(basis=words) if words else ""
+def _introduced(text: str, words_of: _Words) -> _Words:
+    """Words behind others, as ``text`` says; nothing where there are none."""
+
+    def introduced(basis: Basis, upper_bpm: int) -> str:
+        words = words_of(basis, upper_bpm)
+        return tr(text).format(basis=words, how=words) if words else ""
+
+    return introduced
 
 
-def _seen(basis: Basis, upper_bpm: int) -> str:
-    words = _of_maximum(basis, upper_bpm)
-    return tr("Highest heart rate seen, no maximum reached: {basis}").format(basis=words) if words else ""
-
-
-def _invented(_basis: Basis, _upper_bpm: int) -> str:
-    return tr("Demo: 60-70 % of an invented maximal heart rate")
-
-
-def _full_reserve(basis: Basis, upper_bpm: int) -> str:
-    words = _of_reserve(basis, upper_bpm)
-    return tr("Heart-rate reserve: {basis}").format(basis=words) if words else ""
-
-
-def _set_by_hand(_basis: Basis, _upper_bpm: int) -> str:
-    return tr("Set by hand")
-
-
-_Words = Callable[[Basis, int], str]
-
+_seen = _introduced(mark("Highest heart rate seen, no maximum reached: {basis}"), _of_maximum)
 _SHORT: Mapping[str, _Words] = {
     MAXIMUM: _of_maximum,
     MEASURED_MAXIMUM: _of_maximum,
@@ -153,15 +129,15 @@ _SHORT: Mapping[str, _Words] = {
     SEEN_MAXIMUM: _seen,
     AGE: _by_age,
     RESERVE: _of_reserve,
-    LACTATE: _short_lactate,
+    LACTATE: _introduced(mark("lactate step test: {how}"), _lactate),
     DRIFT_TEST: _drift_test,
 }
 _FULL: Mapping[str, _Words] = {
-    MEASURED_MAXIMUM: _measured,
-    INVENTED_MAXIMUM: _invented,
+    MEASURED_MAXIMUM: _introduced(mark("Measured maximum: {basis}"), _of_maximum),
+    INVENTED_MAXIMUM: lambda *_: tr("Demo: 60-70 % of an invented maximal heart rate"),
     SEEN_MAXIMUM: _seen,
     AGE: _by_age,
-    RESERVE: _full_reserve,
-    LACTATE: _full_lactate,
-    BY_HAND: _set_by_hand,
+    RESERVE: _introduced(mark("Heart-rate reserve: {basis}"), _of_reserve),
+    LACTATE: _introduced(mark("Lactate step test. {how}"), _lactate),
+    BY_HAND: lambda *_: tr("Set by hand"),
 }

@@ -105,7 +105,6 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
 
 
 def _shared(library: Library, earlier: tuple[Review, str], later: tuple[Review, str]) -> SharedGround:
-    """The ground both outings went over."""
     import numpy as np
 
     from slopebeat.review.ground.repeated import shared_ground

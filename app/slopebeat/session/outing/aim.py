@@ -77,7 +77,6 @@ class BandChoice:
         return band_from_reserve(self.hr_max_bpm, self.hr_rest_bpm, self.reserve_shares)
 
     def _called(self, basis: Basis) -> Basis:
-        """The basis of a share of the maximum, by where that comes from."""
         if self.maximum_from is MaximumFrom.AGE and self.age_years is not None:
             return basis.called(AGE, formula=USUAL_FORMULA.name, age_years=float(self.age_years))
         return basis.called(SEEN_MAXIMUM) if self.maximum_from is MaximumFrom.SEEN else basis

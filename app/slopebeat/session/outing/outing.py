@@ -44,11 +44,6 @@ def in_stages() -> Reviewer:
     return lambda *of: stages()(*of)
 
 
-def _nobody() -> Earlier | None:
-    """No library knows of earlier outings."""
-    return None
-
-
 class OpenOuting(QObject):
     """Reviews the chosen recording again whenever the aim changes; only the latest result counts.
 
@@ -75,7 +70,7 @@ class OpenOuting(QObject):
         self._wanted_again = False
         self._waiting: Review | None = None
         self._past: Callable[[], EarlierOutings] | None = None
-        self._whose: Callable[[], Earlier | None] = _nobody
+        self._whose: Callable[[], Earlier | None] = lambda: None  # no library knows of any
         self._decided: dict[int, tuple[Mark, ...]] = {}
         self._notes: dict[int, tuple[Note, ...]] = {}
         self.recordings: tuple[Recording, ...] = ()

@@ -235,7 +235,6 @@ class RoutePlanning(QObject):
 def _plan(
     route: Route, wanted: Wanted, reader: ReadEvidence, tell: Callable[[float, str], None]
 ) -> RoutePlan:
-    """Learn and plan; runs in the background."""
     tell(0.0, tr("Learning from earlier outings…"))
     evidence, warnings = reader()
     planning = tr("Planning…")

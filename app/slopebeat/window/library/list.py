@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from typing import Any
 
-from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, QPoint, Qt, Signal
+from PySide6.QtCore import QItemSelection, QItemSelectionModel, QPoint, Qt, Signal
 from PySide6.QtGui import QColor, QContextMenuEvent, QKeyEvent, QPainter
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -23,7 +23,8 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.present.listed import LIST_FIGURES, name_of
 from slopebeat.session.library.filter import ShownOutings
 from slopebeat.session.library.rows import OutingRow
-from slopebeat.window.widgets.table import EditedTable, Index, RowsModel, columns_of, row_height
+from slopebeat.window.widgets.rows import Index, RowsModel, columns_of
+from slopebeat.window.widgets.table import EditedTable, row_height
 
 TITLE = [figure.key for figure in LIST_FIGURES].index("list.title")
 """This column takes the room that is left, and can be changed in place."""
@@ -127,8 +128,10 @@ class OutingsTable(EditedTable):
         # Sorting fills the list anew; a title that is being typed is kept first.
         self.horizontalHeader().sectionPressed.connect(lambda _column: self.setFocus())
         self.horizontalHeader().setSectionResizeMode(TITLE, QHeaderView.ResizeMode.Stretch)
-        self.doubleClicked.connect(self._open_index)
-        self.selectionModel().selectionChanged.connect(self._tell_picked)
+        self.doubleClicked.connect(
+            lambda index: self.open_requested.emit(self.rows.row_at(index.row()).outing.identity)
+        )
+        self.selectionModel().selectionChanged.connect(lambda *_: self.picked_changed.emit())
         assert isinstance(self.rows, OutingsModel)
         self.rows.title_typed.connect(self.title_typed)
         outings.changed.connect(self._show)
@@ -188,13 +191,7 @@ class OutingsTable(EditedTable):
         self.verticalScrollBar().setValue(at)
         self.picked_changed.emit()
 
-    def _open_index(self, index: QModelIndex) -> None:
-        self.open_requested.emit(self.rows.row_at(index.row()).outing.identity)
-
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """Ask for the menu of what is picked."""
         if self.picked:
             self.menu_requested.emit(event.globalPos())
-
-    def _tell_picked(self) -> None:
-        self.picked_changed.emit()

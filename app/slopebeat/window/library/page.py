@@ -62,7 +62,6 @@ class LibraryPage(QWidget):
         self._show_picked()
 
     def _make_head(self) -> None:
-        """Whose outings these are, and the buttons."""
         self.athlete = choice_box(tr("Athlete"), tr("Whose outings are shown"))
         self.athlete.setMinimumWidth(170)
         self.prescription = label("", "caption", wrap=True)
@@ -102,9 +101,10 @@ class LibraryPage(QWidget):
         stacked(*parts, of=self, margins=(12, 10, 12, 10), spacing=8)
 
     def _connect(self) -> None:
+        opened = self._library.opened
         self.report.open_requested.connect(self._library.open_outing)
         self.report.anyway_wanted.connect(self._library.import_anyway)
-        self.athlete.activated.connect(self._choose)
+        self.athlete.activated.connect(lambda at: opened.choose_athlete(self.athlete.itemData(at)))
         self.list.picked_changed.connect(self._show_picked)
         self.list.open_requested.connect(self._library.open_outing)
         self.list.removal_wanted.connect(self._ask_removal)
@@ -121,9 +121,6 @@ class LibraryPage(QWidget):
     def picked_menu(self) -> PickedMenu:
         """What can be done with the outings that are selected."""
         return PickedMenu(self.list, self._session, self.list.picked_rows)
-
-    def _choose(self, at: int) -> None:
-        self._library.opened.choose_athlete(self.athlete.itemData(at))
 
     def _show_people(self) -> None:
         opened = self._library.opened

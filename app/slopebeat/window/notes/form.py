@@ -52,7 +52,6 @@ class NoteValue(QStackedWidget):
         self.set_value(None)
 
     def _offer(self, kind: NoteKind) -> None:
-        """The answers of a kind that is a choice."""
         self.answer.clear()
         self.answer.setAccessibleName(tr(RULES[kind].question))
         self.answer.addItem(tr("not given"), None)

@@ -26,7 +26,7 @@ from slopebeat.review.first_band import (
 )
 from slopebeat.review.words.basis import basis_words
 from slopebeat.review.words.names import key_name
-from slopebeat.session.outing.aim import BandChoice, MaximumFrom
+from slopebeat.session.outing.aim import MaximumFrom
 from slopebeat.session.session import Session
 from slopebeat.session.settings import LOAD_KG
 from slopebeat.window.widgets.band_entry import BandEntry
@@ -202,7 +202,7 @@ class AimEditor(QFrame):
         self._undo_keys.watch(self.target, self.body, self.load, self.bike, self.until, *self.band.boxes())
         self._lay_out()
         self._show()
-        self.band.edited.connect(self._edit_band)
+        self.band.edited.connect(session.edit_band)
         self.target.valueChanged.connect(self._edit_rest)
         for box in (self.body, self.load, self.bike, self.until):
             box.valueChanged.connect(self._edit_rest)
@@ -257,9 +257,6 @@ class AimEditor(QFrame):
     def _use_units(self) -> None:
         for box in (self.body, self.load, self.bike):
             box.use_unit()
-
-    def _edit_band(self, choice: BandChoice) -> None:
-        self._session.edit_aim(replace(self._aim.entered, choice=choice))
 
     def _edit_rest(self) -> None:
         rest = replace(

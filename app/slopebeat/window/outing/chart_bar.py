@@ -123,12 +123,10 @@ class ChartBar(QWidget):
         both.activate()
 
     def _choices_px(self) -> int:
-        """Width of the switches without their captions."""
         buttons = (*self.along.values(), *self.rate.values(), self.fitted)
         return sum(one.sizeHint().width() for one in buttons) + 2 * GROUP_GAP_PX
 
     def _fill_menu(self) -> None:
-        """The switches as they stand now."""
         menu = self.choice.menu()
         assert menu is not None
         menu.clear()

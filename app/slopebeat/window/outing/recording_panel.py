@@ -23,7 +23,7 @@ from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.outing.time_zone import TimeZoneChoice, decide, entered_of_outing, shown_recording
 from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row, scroll_down, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
-from slopebeat.window.widgets.table import Column
+from slopebeat.window.widgets.rows import Column
 
 
 class WhatWasDone(QWidget):
@@ -41,8 +41,8 @@ class WhatWasDone(QWidget):
         layout.addWidget(self.sport, 0, 0)
         layout.addWidget(self.seen, 1, 0)
         layout.addWidget(self.level, 2, 0)
-        self.sport.activated.connect(self._put_right)
-        self.level.clicked.connect(self._declare)
+        self.sport.activated.connect(lambda at: decide(session, NoteKind.SPORT, float(at) or None))
+        self.level.clicked.connect(lambda level: decide(session, NoteKind.GRADE, 0.0 if level else None))
         self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.notes.changed
         )
@@ -77,12 +77,6 @@ class WhatWasDone(QWidget):
         without = review.elevation.ascent_m is None
         self.level.setVisible(without or declared is not None)
         self.level.setChecked(declared is not None and declared.value == 0.0)
-
-    def _put_right(self, index: int) -> None:
-        decide(self._session, NoteKind.SPORT, None if index == 0 else float(index))
-
-    def _declare(self, level: bool) -> None:
-        decide(self._session, NoteKind.GRADE, 0.0 if level else None)
 
 
 MARK_COLUMNS: Sequence[Column] = (

@@ -57,7 +57,9 @@ class TimeZoneChoice(QComboBox):
         self.addItem("")
         for hours in OFFSETS_H:
             self.addItem(utc_text(hours * 3600.0), hours)
-        self.activated.connect(self._choose)
+        self.activated.connect(
+            lambda at: decide(session, NoteKind.UTC_OFFSET, self.itemData(at) if at else None)
+        )
         self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.notes.changed
         )
@@ -76,6 +78,3 @@ class TimeZoneChoice(QComboBox):
             # Said in a note of its own, which takes any offset.
             self.addItem(utc_text((note.value or 0.0) * 3600.0), note.value)
         self.setCurrentIndex(0 if note is None else self.findData(note.value))
-
-    def _choose(self, index: int) -> None:
-        decide(self._session, NoteKind.UTC_OFFSET, None if index == 0 else float(self.itemData(index)))

@@ -118,7 +118,6 @@ class RouteEntry(QFrame):
         self.show_wanted()
 
     def _make_day(self) -> None:
-        """The entries of what is carried, and of the day."""
         self.body, self.bike = own_mass_boxes()
         self.load = mass_box(
             tr("Load carried"), LOAD_KG, tr("Pack and clothing. It is counted like body mass, too little.")
@@ -261,7 +260,7 @@ class LoopEntry(QFrame):
         for box in (self.start, self.end):
             box.valueChanged.connect(self._edited)
         self.snap.clicked.connect(self._snap)
-        self.clear.clicked.connect(self._clear)
+        self.clear.clicked.connect(lambda: planning.set_wanted(replace(planning.wanted, loop_m=None)))
         planning.wanted_changed.connect(self.show_loop)
         self.show_loop()
 
@@ -295,6 +294,3 @@ class LoopEntry(QFrame):
         loop = self._planning.loop
         if loop is not None:
             self._planning.mark_loop(loop.start_m, loop.end_m)
-
-    def _clear(self) -> None:
-        self._planning.set_wanted(replace(self._planning.wanted, loop_m=None))

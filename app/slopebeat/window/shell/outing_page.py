@@ -17,10 +17,9 @@ from slopebeat.window.notes.acts import ChartMenu, NoteActions
 from slopebeat.window.notes.panel import NotesPanel
 from slopebeat.window.outing.aim_editor import AimEditor
 from slopebeat.window.outing.causes_panel import CausesPanel
-from slopebeat.window.outing.ceiling_panel import CeilingPanel
 from slopebeat.window.outing.decoupling_panel import DecouplingPanel
 from slopebeat.window.outing.measure_panel import MeasurePanel
-from slopebeat.window.outing.next_time_panel import NextTimePanel
+from slopebeat.window.outing.next_time_panel import CeilingPanel, NextTimePanel
 from slopebeat.window.outing.plan_card import PlanCard
 from slopebeat.window.outing.recording_panel import RecordingPanel
 from slopebeat.window.outing.stretches import (
@@ -146,7 +145,6 @@ class OutingPage(QWidget):
             self.aim.band.lower_edge.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _lay_out(self) -> None:
-        """Place what holds the views."""
         stacked(self.across, of=self, margins=(12, MARGIN_PX, 12, MARGIN_PX))
         self.across.addWidget(self.column)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -16,7 +15,6 @@ from slopebeat.session.outing.opening import demo_files
 from slopebeat.window.widgets.parts import button, card, in_the_middle, label, row, scroll_down, stacked
 
 if TYPE_CHECKING:
-    from slopebeat.session.outing.aim import BandChoice
     from slopebeat.session.session import Session
 
 PURPOSE = mark(
@@ -45,7 +43,7 @@ class BandCard(QFrame):
         ask = tr("Use the band prescribed to you. Nothing counts as in band until one is set.")
         words = label(ask, "caption", wrap=True)
         stacked(words, self.entry, self.result, self.problem, of=self, spacing=6)
-        self.entry.edited.connect(self._edit)
+        self.entry.edited.connect(session.edit_band)
         session.aim.entered_changed.connect(self._show)
         self._show()
 
@@ -56,9 +54,6 @@ class BandCard(QFrame):
         self.result.setText(tr("No band chosen yet") if band is None else str(band).replace("-", "–"))
         self.problem.setText(aim.problem)
         self.problem.setVisible(bool(aim.problem))
-
-    def _edit(self, choice: BandChoice) -> None:
-        self._session.edit_aim(replace(self._session.aim.entered, choice=choice))
 
 
 class Welcome(QScrollArea):

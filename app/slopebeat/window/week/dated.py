@@ -89,7 +89,6 @@ class DatedDialog(RowsDialog):
         self.problem.hide()
 
     def _show_kind(self) -> None:
-        """Only the boxes of the kind chosen."""
         kind = KINDS[self.kind.currentIndex()]
         for box, wanted in (
             (self.last, isinstance(kind, PhaseKind)),

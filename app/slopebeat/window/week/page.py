@@ -21,8 +21,9 @@ from slopebeat.session.session import Session
 from slopebeat.session.week import WeekBoard
 from slopebeat.window.widgets.parts import REST, button, card, holder, label, row, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
+from slopebeat.window.widgets.rows import columns_of
 from slopebeat.window.widgets.splitter import Splitter
-from slopebeat.window.widgets.table import RowsTable, columns_of
+from slopebeat.window.widgets.table import RowsTable
 
 PLAN_AFTER_MS = 250
 """A row that was picked so long ago is meant: then its sentence is worked out [project choice]."""
@@ -115,7 +116,6 @@ class WeekPage(QWidget):
         self._connect()
 
     def _fill_head(self, column: QVBoxLayout) -> None:
-        """Which week it is, and the buttons."""
         self.earlier = button(tr("Earlier week"), "", tr("The week before (left arrow in the table)"))
         self.later = button(tr("Later week"), "", tr("The week after (right arrow in the table)"))
         self.now = button(tr("This week"), "", tr("The week that holds today"))
@@ -126,7 +126,6 @@ class WeekPage(QWidget):
         column.addLayout(row(*parts))
 
     def _fill_weeks(self, below: Splitter) -> None:
-        """The weeks of the athlete who is picked."""
         left, inside = card(0, 4)
         below.addWidget(left)
         self.tabs = QTabWidget()
@@ -142,7 +141,6 @@ class WeekPage(QWidget):
         self.tabs.addTab(self.phases, tr("Phases"))
 
     def _fill_coming(self, below: Splitter) -> None:
-        """The sentence for the week to come."""
         right, inside = card(10, 6)
         below.addWidget(right)
         right.setMinimumWidth(SENTENCE_PX)
@@ -171,7 +169,9 @@ class WeekPage(QWidget):
         self.table.picked_changed.connect(self._show_later)
         self.sentence.textChanged.connect(self._typed)
         self.again.clicked.connect(self._drop_typed)
-        self.letter.clicked.connect(self._want_letter)
+        self.letter.clicked.connect(
+            lambda: self.letter_wanted.emit(self._athlete, self.sentence.toPlainText())
+        )
         board.planned.connect(self._planned)
         signals = (opened.athlete_changed, self._reviewed.kept, self._session.keeping.saved)
         self._read = RefreshWhenSeen(steps, self, opened.rows_changed, board.load, *signals, stale=True)
@@ -242,9 +242,6 @@ class WeekPage(QWidget):
         if there:
             self.report_wanted.emit()
         return there
-
-    def _want_letter(self) -> None:
-        self.letter_wanted.emit(self._athlete, self.sentence.toPlainText())
 
     def _open(self, athlete: str) -> None:
         if not self._board.open(athlete):

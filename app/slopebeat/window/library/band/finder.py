@@ -100,7 +100,6 @@ class BandFinder(EntryDialog):
             self._open(edited)
 
     def _add_pages(self, age: int | None) -> None:
-        """A page of entries for each method."""
         for words, page in (
             (tr("Share of measured maximum"), MaximumPage()),
             (tr("By age only"), AgePage(age)),
