@@ -95,9 +95,9 @@ class Grid:
             for number, delay in enumerate(delays):
                 late = padded[most - delay + step :: BIN_STEPS][:bins]
                 found[:, number] += np.multiply(of_step, late, out=part)
-        found = found[self.kept_bins]
-        found /= self.bin_seconds.reshape(-1, 1, *beside)
-        return found
+        kept: Array = found[self.kept_bins]
+        kept /= self.bin_seconds.reshape(-1, 1, *beside)
+        return kept
 
     @cached_property
     def kept_bins(self) -> np.ndarray:
