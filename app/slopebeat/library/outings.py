@@ -15,7 +15,7 @@ from typing import Annotated, Any
 
 from msgspec import Meta
 
-from slopebeat.library.connections import Table
+from slopebeat.library.connections import LibraryTable
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.integrity import UNREADABLE, Damage, checked, from_us, shown, timely
 from slopebeat.model.codec import Instant, Undecodable, decode, encode
@@ -161,7 +161,7 @@ def lost_outing(row: sqlite3.Row | tuple[object, ...]) -> Message:
     return message("library.lost_outing", file=shown(row[9]))
 
 
-class OutingTable(Table):
+class OutingTable(LibraryTable):
     """The outings of a library."""
 
     def of(self, athlete: str) -> tuple[StoredOuting, ...]:

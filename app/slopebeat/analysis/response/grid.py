@@ -133,7 +133,7 @@ def make_grid(track: Track, work_w_per_kg: Array) -> Grid:
     work_w_per_kg : (n,) work rate of each sample, standing cost while standing, NaN where unknown.
     """
     unknown, restart = ~np.isfinite(work_w_per_kg), _after_interruption(track, work_w_per_kg)
-    left_out, excluded = left_out_of(track, {TimeLeftOut.NO_WORK: unknown, TimeLeftOut.RESTART: restart})
+    left_out, excluded = time_left_out(track, {TimeLeftOut.NO_WORK: unknown, TimeLeftOut.RESTART: restart})
     last = track.t_s[-1] + track.recorded_s[-1] if len(track) else 0.0
     edges = STEP_S * np.arange(max(int(np.ceil(last / STEP_S)), 1) + 1, dtype=np.float64)
     fit_s = held_integral(track.t_s, track.recorded_s, np.where(left_out, 0.0, 1.0), edges)
@@ -163,7 +163,7 @@ def _inputs(track: Track, work: Array, edges: Array) -> Array:
     return np.column_stack(filled)
 
 
-def left_out_of(
+def time_left_out(
     track: Track, checks: dict[TimeLeftOut, NDArray[np.bool_]]
 ) -> tuple[NDArray[np.bool_], dict[TimeLeftOut, float]]:
     """Samples (n,) left out, and their recorded seconds by the first reason that applies.
