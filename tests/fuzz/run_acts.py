@@ -297,6 +297,7 @@ class Hands:
             self.problem(f"{when}: another review is shown of {recording.title}: {wrong}")
 
     def undo_and_redo(self) -> None:
+        self.settle()
         before, count = self._entered(), 0
         while self.session.history.undo_words:
             self.session.history.undo()
