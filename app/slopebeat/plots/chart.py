@@ -12,6 +12,7 @@ from slopebeat.model.measures import GROUND, Measure, decimal_sign, figure
 from slopebeat.model.numerics import round_step
 from slopebeat.model.units import clock
 from slopebeat.plots.overlay import CaptionItem, small_font
+from slopebeat.plots.scenes import keep_in_step
 from slopebeat.plots.theme import theme
 
 STEPS_S = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14400, 21600, 43200)
@@ -147,7 +148,11 @@ def left_axis() -> ValueAxis:
 
 
 def name_view(view: pg.GraphicsView, name: str) -> None:
-    """Name a chart for those who hear the screen: the part that takes the keyboard lies inside the view."""
+    """Name a chart for those who hear the screen: the part that takes the keyboard lies inside the view.
+
+    It is painted in step with all others.
+    """
+    keep_in_step(view.scene())
     view.setAccessibleName(name)
     view.viewport().setAccessibleName(name)
 

@@ -36,7 +36,7 @@ from slopebeat.window.library.list import OutingsModel
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.dialogs import Question
 from slopebeat.window.widgets.page_file import FileDialog
-from slopebeat.window.widgets.table import columns_of
+from slopebeat.window.widgets.rows import columns_of
 
 TITLE = 1
 WALKED = Path(__file__).resolve().parents[3] / "samples" / "lake_shore_walk.gpx"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import QEvent, QPointF, Qt
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QImage, QMouseEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QGraphicsItem, QWidget
@@ -19,6 +19,7 @@ from slopebeat.analysis.account.time_account import BandState
 from slopebeat.model.bands import Band
 from slopebeat.review.outing import review_recording
 from slopebeat.session import steps
+from slopebeat.window.outing.stretches import EPISODE_COLUMNS
 from slopebeat.window.shell.main_window import MainWindow
 
 
@@ -138,6 +139,22 @@ def carry(window: MainWindow, qtbot: QtBot, bpm: float) -> None:
     settled(window, qtbot)
 
 
+LASTS = [column.name for column in EPISODE_COLUMNS].index("Lasts")
+
+
+def on_screen(widget: QWidget) -> QImage:
+    """What was painted of a widget."""
+    window, place = widget.window(), widget.mapTo(widget.window(), QPoint(0, 0))
+    part = (place.x(), place.y(), widget.width(), widget.height())
+    picture = window.screen().grabWindow(window.winId(), *part)
+    return picture.toImage().convertToFormat(QImage.Format.Format_RGB32)
+
+
+def anew(widget: QWidget) -> QImage:
+    """What a widget shows when all of it is painted."""
+    return widget.grab().toImage().convertToFormat(QImage.Format.Format_RGB32)
+
+
 def test_all_that_is_watched_follows_each_band_and_is_painted_once(
     ride: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -145,6 +162,7 @@ def test_all_that_is_watched_follows_each_band_and_is_painted_once(
     monkeypatch.setattr(steps, "TOGETHER_S", float(WAIT_MS))
     page = ride.page
     page.tabs.setCurrentIndex(1)
+    page.episodes.sortByColumn(LASTS, Qt.SortOrder.DescendingOrder)
     drag(ride, qtbot, 131, 135)
     followed = {
         "account": page.answer.picture.bar,
@@ -153,13 +171,21 @@ def test_all_that_is_watched_follows_each_band_and_is_painted_once(
         "causes": page.causes.viewport(),
     }
     paints = Paints(**followed, target=page.aim.target, body=page.aim.body, lower=page.aim.band.lower_edge)
+    table, shown = page.episodes.viewport(), []
     for bpm in (138, 141, 144):
         carry(ride, qtbot, bpm)
         QApplication.processEvents()
+        # Of the episodes only cells are painted that say something else, and none of those is forgotten.
+        shown.append(on_screen(table))
+        assert shown[-1] == anew(table)
+        paints.times["episodes"] -= 1
+    assert shown[0] != shown[-1]
+    page.episodes.sortByColumn(0, Qt.SortOrder.AscendingOrder)
     paints.close()
     drop(ride, qtbot, 144)
     # One painting each; where rows come or go, the room for the bars beside them is painted once more.
-    assert all(3 <= paints.times[name] <= 6 for name in followed), paints.times
+    assert all(paints.times[name] <= 6 for name in followed), paints.times
+    assert all(paints.times[name] >= 3 for name in followed if name != "episodes"), paints.times
     # What shows the same number as before is not painted at all.
     assert not {"target", "body", "lower"} & set(paints.times)
 

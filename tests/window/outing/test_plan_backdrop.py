@@ -67,7 +67,7 @@ def test_own_outings_lie_behind_the_way_but_for_the_one_on_screen(
     assert np.isnan(east).tolist() == [False, False, True, False, False, True]
     # A degree of a meridian is 111.2 km on the sphere the plan is drawn on.
     assert north[1] - north[0] == pytest.approx(1111.95, abs=0.5)
-    assert drawn.trails.zValue() < min(line.zValue() for line in ride.page.plan.lines.values())
+    assert drawn.trails.zValue() < ride.page.plan.lines.zValue()
     backdrop.choose(trails=False)
     qtbot.waitUntil(lambda: len(drawn.trails.getData()[0]) == 0, timeout=WAIT_MS)
 

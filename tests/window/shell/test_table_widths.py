@@ -6,7 +6,8 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from slopebeat.model.language import mark
-from slopebeat.window.widgets.table import Column, RowsTable
+from slopebeat.window.widgets.rows import Column
+from slopebeat.window.widgets.table import RowsTable
 
 LONG = "38, too much: over 30 minutes"
 

@@ -8,6 +8,7 @@ from enum import StrEnum
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from slopebeat.analysis.response.lag import delayed, held_integral, lag_means
 from slopebeat.analysis.response.priors import SLOW_S
@@ -127,7 +128,8 @@ def make_grid(track: Track, work_w_per_kg: Array) -> Grid:
     ----------
     work_w_per_kg : (n,) work rate of each sample, standing cost while standing, NaN where unknown.
     """
-    left_out, excluded = _left_out(track, work_w_per_kg)
+    unknown, restart = ~np.isfinite(work_w_per_kg), _after_interruption(track, work_w_per_kg)
+    left_out, excluded = left_out_of(track, {TimeLeftOut.NO_WORK: unknown, TimeLeftOut.RESTART: restart})
     last = track.t_s[-1] + track.recorded_s[-1] if len(track) else 0.0
     edges = STEP_S * np.arange(max(int(np.ceil(last / STEP_S)), 1) + 1, dtype=np.float64)
     fit_s = held_integral(track.t_s, track.recorded_s, np.where(left_out, 0.0, 1.0), edges)
@@ -155,18 +157,21 @@ def _inputs(track: Track, work: Array, edges: Array) -> Array:
     return np.column_stack(filled)
 
 
-def _left_out(track: Track, work: Array) -> tuple[np.ndarray, dict[TimeLeftOut, float]]:
-    """Samples left out of the fit, and their recorded seconds by the first reason that applies."""
-    checks = {
+def left_out_of(
+    track: Track, checks: dict[TimeLeftOut, NDArray[np.bool_]]
+) -> tuple[NDArray[np.bool_], dict[TimeLeftOut, float]]:
+    """Samples (n,) left out, and their recorded seconds by the first reason that applies.
+
+    Warming up, standing and missing heart rate are asked before the further ``checks``, (n,) each.
+    """
+    left_out = np.zeros(len(track), bool)
+    excluded = {}
+    usual = {
         TimeLeftOut.WARM_UP: track.t_s < WARM_UP_S,
         TimeLeftOut.STOPS: ~track.moving,
         TimeLeftOut.NO_HEART_RATE: ~np.isfinite(track.hr_bpm),
-        TimeLeftOut.NO_WORK: ~np.isfinite(work),
-        TimeLeftOut.RESTART: _after_interruption(track, work),
     }
-    left_out = np.zeros(len(track), bool)
-    excluded = {}
-    for reason, hit in checks.items():
+    for reason, hit in {**usual, **checks}.items():
         excluded[reason] = float(track.recorded_s[hit & ~left_out].sum())
         left_out |= hit
     return left_out, excluded

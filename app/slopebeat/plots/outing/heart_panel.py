@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import Qt
 
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.analysis.response.fit import FitStatus
@@ -13,7 +13,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.marks import Channel
 from slopebeat.model.track import Array
 from slopebeat.plots.band_margin import BandMargin
-from slopebeat.plots.outing.drag_mode import DragMode, RangeBox
+from slopebeat.plots.outing.band_edges import BandEdges
 from slopebeat.plots.outing.line_in_hand import NO_LINE, Line, LineInHand
 from slopebeat.plots.outing.lines import XScale, break_after, broken, broken_x, only
 from slopebeat.plots.outing.notes_lane import MomentLines, NotesLane
@@ -23,96 +23,6 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.earlier import BY_EARLIER, doubt_words
 from slopebeat.review.outing import Review
 from slopebeat.review.words.names import key_name
-
-LEAST_WIDTH_BPM = 1
-"""A band is never narrower than this."""
-
-GRASP_PX = 10
-"""Height of the unseen line that is taken hold of [project choice]."""
-
-EDGE_BPM = (30, 230)
-"""Heart rates an edge may be moved to, those that are not doubted as impossible [project choice]."""
-
-
-class EdgeLine(pg.InfiniteLine):
-    """A level line taken by a drag up or down of a hand that looks.
-
-    Drags along the outing, which move the view, and those for notes and doubts go through it.
-    """
-
-    def __init__(self, box: RangeBox) -> None:
-        super().__init__(angle=0, movable=True)
-        self._box = box
-        self.setZValue(15)
-        self.setCursor(Qt.CursorShape.SizeVerCursor)
-
-    def hoverEvent(self, ev: pg.GraphicsScene.mouseEvents.HoverEvent) -> None:
-        self.setMouseHover(not ev.isExit() and self._box.mode_of(ev.modifiers()) is DragMode.LOOK)
-
-    def mouseDragEvent(self, ev: pg.GraphicsScene.mouseEvents.MouseDragEvent) -> None:
-        if ev.isStart():
-            way = ev.scenePos() - ev.buttonDownScenePos()
-            if abs(way.x()) >= abs(way.y()) or self._box.mode_of(ev.modifiers()) is not DragMode.LOOK:
-                ev.ignore()
-                return
-        super().mouseDragEvent(ev)
-
-
-class BandEdges(QObject):
-    """Two lines over the drawn edges; each keeps its distance from the other.
-
-    ``taken`` tells that a drag begins, ``moved`` both edges in whole bpm while one is dragged, ``released``
-    that the drag has ended.
-    """
-
-    taken = Signal()
-    moved = Signal(int, int)
-    released = Signal()
-
-    def __init__(self, panel: Panel, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self.lower, self.upper = EdgeLine(panel.range_box), EdgeLine(panel.range_box)
-        self.dragging = False
-        for line in (self.lower, self.upper):
-            line.hide()
-            panel.add(line)
-            line.sigDragged.connect(self._drag)
-            line.sigPositionChangeFinished.connect(self._release)
-        theme.follow(self._take_colours)
-
-    def _take_colours(self) -> None:
-        """Unseen at rest, where the band is drawn; seen under the mouse."""
-        for line in (self.lower, self.upper):
-            line.setPen(pg.mkPen(color=(0, 0, 0, 0), width=GRASP_PX))
-            line.setHoverPen(pg.mkPen(theme.colours.accent, width=2))
-
-    def show_band(self, edges_bpm: tuple[float, float] | None) -> None:
-        """Lie on these edges; a line that is being dragged stays in the hand."""
-        for line in (self.lower, self.upper):
-            line.setVisible(edges_bpm is not None)
-        if edges_bpm is None or self.dragging:
-            return
-        for line, bpm in zip((self.lower, self.upper), edges_bpm, strict=True):
-            line.blockSignals(True)
-            line.setValue(bpm)
-            line.blockSignals(False)
-
-    def _drag(self, line: pg.InfiniteLine) -> None:
-        if not self.dragging:
-            self.dragging = True
-            self.taken.emit()
-        least, most = EDGE_BPM
-        lower, upper = round(self.lower.value()), round(self.upper.value())
-        if line is self.lower:
-            lower = min(max(lower, least), upper - LEAST_WIDTH_BPM)
-        else:
-            upper = max(min(upper, most), lower + LEAST_WIDTH_BPM)
-        self.moved.emit(lower, upper)
-
-    def _release(self, _line: pg.InfiniteLine) -> None:
-        self.dragging = False
-        self.released.emit()
-
 
 STATES = (BandState.BELOW, BandState.ABOVE, BandState.IN_BAND)
 """In the order they are drawn: the line in band lies on top."""

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
+from PySide6.QtCore import QEvent, QPointF, QRectF
 from PySide6.QtGui import QColor, QHelpEvent, QPainter, QPen
 from PySide6.QtWidgets import QToolTip, QWidget
 
-from slopebeat.analysis.account.time_account import BandState, band_state
+from slopebeat.analysis.account.time_account import band_state
 from slopebeat.model.language import tr
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array, Track
@@ -23,29 +23,15 @@ from slopebeat.plots.outing.lines import (
     broken,
     extent_m,
     local_metres,
-    only,
     round_length,
     to_the_right,
 )
+from slopebeat.plots.outing.way_lines import WayLines
 from slopebeat.plots.outing.way_marks import DrawnWay, WayMarks
 from slopebeat.plots.overlay import PixelItem, small_font
 from slopebeat.plots.theme import theme
 from slopebeat.review.outing import Review
 from slopebeat.session.session import Session
-
-DEPTHS = {BandState.ABOVE: 1, BandState.NO_HEART_RATE: 2, BandState.BELOW: 3, BandState.IN_BAND: 4}
-"""What lies on top: on the way back over the same ground the wide line must not hide the others."""
-
-WIDTHS_PX = {BandState.BELOW: 2, BandState.IN_BAND: 2, BandState.ABOVE: 5, BandState.NO_HEART_RATE: 1}
-"""Line widths: above is wide, below is dotted, so that the plan reads without colour."""
-
-STYLES = {
-    BandState.BELOW: Qt.PenStyle.DotLine,
-    BandState.IN_BAND: Qt.PenStyle.SolidLine,
-    BandState.ABOVE: Qt.PenStyle.SolidLine,
-    BandState.NO_HEART_RATE: Qt.PenStyle.DashLine,
-}
-
 
 PICKED_OPACITY = 0.4
 """Of the mark under what is selected [project choice]."""
@@ -105,13 +91,13 @@ class PlanView(pg.PlotWidget):
         self._drawn: tuple[Array, Array] = (self._way.east_m, self._way.north_m)
         self._metres_per_px = 0.0
         self.gone, self.picked = self._line(-2), self._line(-1)
-        self.lines = {state: self._line(DEPTHS[state]) for state in BandState}
+        self.lines = WayLines(1)
         self.marks = WayMarks()
         self.bar = ScaleBar()
         self.nothing = pg.TextItem(tr("This recording holds no positions."), anchor=(0.5, 0.5))
         self.dot = pg.ScatterPlotItem(size=11, symbol="o")
         self.backdrop = BackdropOnPlan(self, session)
-        for item in (self.marks, self.bar, self.nothing, self.dot):
+        for item in (self.lines, self.marks, self.bar, self.nothing, self.dot):
             self.addItem(item, ignoreBounds=True)
         self.dot.setZValue(10)
         theme.follow(self._take_colours)
@@ -132,9 +118,6 @@ class PlanView(pg.PlotWidget):
     def _take_colours(self) -> None:
         colours = theme.colours
         self.setBackground(colours.panel)
-        inks = (colours.below, colours.in_band, colours.above, colours.doubt)
-        for state, ink in zip(BandState, inks, strict=True):
-            self.lines[state].setPen(pg.mkPen(ink, width=WIDTHS_PX[state], style=STYLES[state]))
         mark = pg.mkColor(colours.accent)
         mark.setAlphaF(PICKED_OPACITY)
         self.picked.setPen(pg.mkPen(mark, width=11))
@@ -181,9 +164,7 @@ class PlanView(pg.PlotWidget):
         right_m, up_m = to_the_right(way.east_m, way.north_m, self._metres_per_px)
         self._drawn = (way.east_m + right_m, way.north_m + up_m)
         east, north = (broken(values, way.breaks) for values in self._drawn)
-        states = np.insert(way.state, way.breaks + 1, way.state[way.breaks])
-        for wanted, line in self.lines.items():
-            line.setData(east, only(north, states, wanted))
+        self.lines.set_way(east, north, np.insert(way.state, way.breaks + 1, way.state[way.breaks]))
         self._show_selection()
         self._show_repeated()
 
@@ -211,6 +192,9 @@ class PlanView(pg.PlotWidget):
 
     def _show_cursor(self) -> None:
         t_s = self._session.cursor.t_s
+        if t_s is None and not self.dot.isVisible():
+            return
+        self.dot.setVisible(t_s is not None)
         if t_s is None or not self._t_s.size:
             self.dot.setData([], [])
             return
@@ -228,6 +212,9 @@ class PlanView(pg.PlotWidget):
 
     def _mark(self, line: pg.PlotCurveItem, stretches: Sequence[tuple[float, float]]) -> None:
         """Lay a line under some stretches of the way, in seconds."""
+        if not stretches and not line.isVisible():
+            return
+        line.setVisible(bool(stretches))
         east, north = [NO_PLACE], [NO_PLACE]
         times = self._t_s[self._way.sample]
         for start_s, end_s in stretches:

@@ -29,7 +29,8 @@ from slopebeat.window.widgets.parts import (
     stacked,
 )
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
-from slopebeat.window.widgets.table import RowsTable, columns_of
+from slopebeat.window.widgets.rows import columns_of
+from slopebeat.window.widgets.table import RowsTable
 
 if TYPE_CHECKING:
     from slopebeat.plots.ground.speed_heart import SpeedHeartChart

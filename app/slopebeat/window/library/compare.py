@@ -23,7 +23,8 @@ from slopebeat.session.session import Session
 from slopebeat.session.steps import Steps
 from slopebeat.window.widgets.account_picture import AccountPicture
 from slopebeat.window.widgets.parts import button, holder, label, row, stacked
-from slopebeat.window.widgets.table import RowsTable, columns_of
+from slopebeat.window.widgets.rows import columns_of
+from slopebeat.window.widgets.table import RowsTable
 
 COMPARABLE = mark(
     "Only the terrain-fair row may be compared from one terrain to another, and only with its interval; a "

@@ -11,7 +11,8 @@ from slopebeat.model.language import mark, tr
 from slopebeat.review.months.changes import LeftOut
 from slopebeat.window.widgets.dialogs import close_only
 from slopebeat.window.widgets.parts import stacked
-from slopebeat.window.widgets.table import RowsTable, words_column
+from slopebeat.window.widgets.rows import words_column
+from slopebeat.window.widgets.table import RowsTable
 
 LetTeach = Callable[[int, bool], None]
 """Takes the place of an outing in the list, and whether it is to teach."""

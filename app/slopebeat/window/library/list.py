@@ -23,7 +23,8 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.present.listed import LIST_FIGURES, name_of
 from slopebeat.session.library.filter import ShownOutings
 from slopebeat.session.library.rows import OutingRow
-from slopebeat.window.widgets.table import EditedTable, Index, RowsModel, columns_of, row_height
+from slopebeat.window.widgets.rows import Index, RowsModel, columns_of
+from slopebeat.window.widgets.table import EditedTable, row_height
 
 TITLE = [figure.key for figure in LIST_FIGURES].index("list.title")
 """This column takes the room that is left, and can be changed in place."""

@@ -13,7 +13,7 @@ from slopebeat.model.notes import NoteKind
 from slopebeat.plots.outing.drag_mode import MODE_NAMES, DragMode, DragModeChoice
 from slopebeat.plots.outing.notes_signs import paint_sign
 from slopebeat.plots.theme import theme
-from slopebeat.window.widgets.parts import button, label, row
+from slopebeat.window.widgets.parts import QWIDGETSIZE_MAX, button, label, row
 
 TIPS = {
     DragMode.LOOK: mark("Dragging moves the charts"),
@@ -23,9 +23,6 @@ TIPS = {
 }
 SIDE, FINE, COMPACT_PX = 14, 3, 32
 """Side of a sign, how many times as fine it is drawn, and width of its button [project choice]."""
-
-QWIDGETSIZE_MAX = 16777215
-"""Qt's own value for no limit."""
 
 
 class DragModeSwitch(QWidget):

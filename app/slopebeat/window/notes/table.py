@@ -30,7 +30,8 @@ from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.notes.form import NoteValue
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
-from slopebeat.window.widgets.table import Column, EditedTable, Index, RowsModel, words_column
+from slopebeat.window.widgets.rows import Column, Index, RowsModel, words_column
+from slopebeat.window.widgets.table import EditedTable
 
 NOTE_ROLE = Qt.ItemDataRole.UserRole
 WHAT, HEART, WORDS, WHO = 1, 2, 3, 4

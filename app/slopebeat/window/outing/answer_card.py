@@ -19,7 +19,16 @@ from slopebeat.review.present.head import head_parts
 from slopebeat.review.words.messages import say_all
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import AccountPicture, key_of_parts
-from slopebeat.window.widgets.parts import FactLine, button, holder, label, rename, row, stacked
+from slopebeat.window.widgets.parts import (
+    QWIDGETSIZE_MAX,
+    FactLine,
+    button,
+    holder,
+    label,
+    rename,
+    row,
+    stacked,
+)
 from slopebeat.window.widgets.popup import Popup
 
 ROOM_CHARS = 42
@@ -204,10 +213,23 @@ class AnswerCard(QFrame):
         self._column.setEnabled(False)
         self._show_review(review)
         self._column.setEnabled(True)
-        if self._session.aim.trying:
-            # With every line that comes or goes all charts would take another height, under the hand.
-            self.setMinimumHeight(self.height())
+        self._hold_size()
         self.changed.emit()
+
+    def _hold_size(self) -> None:
+        """Under a hand keep the size, but for more height: other words would move all charts under it."""
+        most, wide = QWIDGETSIZE_MAX, self.width()
+        if self._session.aim.trying:
+            self.setFixedSize(wide, max(self.height(), self._column.totalHeightForWidth(wide)))
+        elif self.maximumWidth() < most:
+            self.setMinimumSize(0, 0)
+            self.setMaximumSize(most, most)
+
+    def event(self, event: QEvent) -> bool:
+        done = super().event(event)
+        if event.type() is QEvent.Type.LayoutRequest:
+            self._hold_size()
+        return done
 
     def _show_review(self, review: Review) -> None:
         if not (self._session.aim.trying and self._headed is review.track):
@@ -234,7 +256,7 @@ class AnswerCard(QFrame):
 
     def _give_room(self) -> None:
         """No hand holds anything any more: take the height that the words need."""
-        self.setMinimumHeight(0)
+        self._hold_size()
         self.changed.emit()
 
     def _show_selection(self) -> None:

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from slopebeat.report.formats import Formats
     from slopebeat.session.session import Session
     from slopebeat.window.widgets.notices import Notice
-    from slopebeat.window.widgets.table import Column
+    from slopebeat.window.widgets.rows import Column
 
 Notes = tuple[Note, ...]
 

@@ -26,7 +26,8 @@ from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.widgets.boxes import choice_box
 from slopebeat.window.widgets.parts import button, explained_by, label, row, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
-from slopebeat.window.widgets.table import Column, RowsTable, columns_of
+from slopebeat.window.widgets.rows import Column, columns_of
+from slopebeat.window.widgets.table import RowsTable
 
 
 @dataclass(frozen=True)

@@ -26,7 +26,8 @@ from slopebeat.window.widgets.parts import (
     stacked,
 )
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
-from slopebeat.window.widgets.table import RowsTable, columns_of, row_height
+from slopebeat.window.widgets.rows import columns_of
+from slopebeat.window.widgets.table import RowsTable, row_height
 
 SEEN_ROWS = 4
 """Climbs that are shown at once: where the window is low the page scrolls, not the table [project choice]."""

@@ -23,7 +23,7 @@ from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.outing.time_zone import TimeZoneChoice, decide, entered_of_outing, shown_recording
 from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row, scroll_down, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
-from slopebeat.window.widgets.table import Column
+from slopebeat.window.widgets.rows import Column
 
 
 class WhatWasDone(QWidget):
@@ -135,9 +135,7 @@ class DoubtsPanel(QWidget):
                 act(mark)
 
         control.clicked.connect(decide)
-        shortcut = QShortcut(QKeySequence(key), self)
-        shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        shortcut.activated.connect(decide)
+        QShortcut(QKeySequence(key), self, decide, context=Qt.ShortcutContext.WidgetWithChildrenShortcut)
 
     def _show(self, *_changed: object) -> None:
         self.nothing.setVisible(not self.table.rows.rows)

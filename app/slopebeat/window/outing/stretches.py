@@ -13,7 +13,8 @@ from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
-from slopebeat.window.widgets.table import Column, RowsTable, columns_of
+from slopebeat.window.widgets.rows import Column, columns_of
+from slopebeat.window.widgets.table import RowsTable
 
 if TYPE_CHECKING:
     from slopebeat.review.outing import Review

@@ -27,8 +27,9 @@ from slopebeat.window.widgets.parts import (
     scroll_down,
     stacked,
 )
+from slopebeat.window.widgets.rows import columns_of
 from slopebeat.window.widgets.splitter import Splitter
-from slopebeat.window.widgets.table import RowsTable, columns_of
+from slopebeat.window.widgets.table import RowsTable
 
 SHOW_AFTER_MS = 300
 """A plan made faster than this shows no progress [project choice]."""

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.recording import title_of
+from slopebeat.plots.scenes import OnePainting
 from slopebeat.session.outing.opening import DEMO_AIM, DEMO_NOTE, demo_files
 from slopebeat.window.library.controller import LibraryController
 from slopebeat.window.notes.acts import NoteActions
@@ -85,6 +86,7 @@ class MainWindow(QMainWindow):
     def __init__(self, session: Session, colours: Colours | None = None) -> None:
         super().__init__()
         self.session = session
+        OnePainting(self)
         # Before anything is made: each widget then takes the look once.
         self.apply(colours or colours_for(session.display.preferences.look))
         self.commands = Commands(session, self)

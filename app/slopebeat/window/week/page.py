@@ -21,8 +21,9 @@ from slopebeat.session.session import Session
 from slopebeat.session.week import WeekBoard
 from slopebeat.window.widgets.parts import REST, button, card, holder, label, row, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
+from slopebeat.window.widgets.rows import columns_of
 from slopebeat.window.widgets.splitter import Splitter
-from slopebeat.window.widgets.table import RowsTable, columns_of
+from slopebeat.window.widgets.table import RowsTable
 
 PLAN_AFTER_MS = 250
 """A row that was picked so long ago is meant: then its sentence is worked out [project choice]."""

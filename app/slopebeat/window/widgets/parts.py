@@ -23,6 +23,9 @@ from PySide6.QtWidgets import (
 
 from slopebeat.window.widgets.wrapping_row import WrappingRow
 
+QWIDGETSIZE_MAX = 16777215
+"""Qt's own value for no limit."""
+
 
 def label(text: str, name: str = "", tip: str = "", wrap: bool = False) -> QLabel:
     """A label with a look named in the style sheet."""

@@ -1,21 +1,17 @@
-"""A sortable table of rows described by columns as data."""
+"""A sortable table of rows: widths, keys, and what is painted of it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, QTimer
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QApplication, QTableView, QWidget
 
-from slopebeat.model.language import tr
-from slopebeat.model.measures import Measure
 from slopebeat.plots.theme import theme
-from slopebeat.review.present.figure import Figure, On, shown_on
+from slopebeat.window.widgets.rows import Column, RowsModel
 
-Index = QModelIndex | QPersistentModelIndex
 CELL_ROOM_PX, HEAD_ROOM_PX = 15, 10
 """Room beside the words of a cell and of a header [project choice]."""
 
@@ -28,161 +24,10 @@ LEAST_ROW_PX, ROW_ROOM_PX, LEAST_PX = 26, 10, 40
 
 HEAD_POINT = 8.5
 
-ANSWERED = frozenset({Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.TextAlignmentRole})
-
-
-@dataclass(frozen=True)
-class Column:
-    """A column: name, explanation, the value to sort by, its text, whether it is words, and its unit.
-
-    Name and explanation are marked texts; they are looked up when they are shown. The unit is one for
-    all, or a measure, whose unit can change while the table is there.
-    """
-
-    name: str
-    tip: str
-    value: Callable[[int, Any], float | str | None]
-    text: Callable[[Any], str]
-    left: bool = False
-    unit: str | Measure = ""
-    words: Callable[[Any], str] | None = None
-    """The text from the row, where it is more than the value."""
-
-    def shown(self, at: int, row: Any) -> str:
-        """The text of a cell."""
-        return self.text(self.value(at, row)) if self.words is None else self.words(row)
-
-    @property
-    def header(self) -> str:
-        """The name in the language in force, with its unit under it."""
-        unit = self.unit.unit if isinstance(self.unit, Measure) else self.unit
-        return f"{tr(self.name)}\n{unit}" if unit else tr(self.name)
-
-    @property
-    def alignment(self) -> int:
-        side = Qt.AlignmentFlag.AlignLeft if self.left else Qt.AlignmentFlag.AlignRight
-        return int(side | Qt.AlignmentFlag.AlignVCenter)
-
-
-def words_column(name: str, tip: str, words: Callable[[Any], str]) -> Column:
-    """A column of what a row says in words."""
-    return Column(name, tip, lambda _at, row: words(row), str, left=True)
-
-
-def columns_of(figures: Sequence[Figure], of: Callable[[Any], Any] = lambda row: row) -> tuple[Column, ...]:
-    """The columns of those figures that are shown in the window; ``of`` takes what they are of from a row."""
-
-    def value_of(figure: Figure) -> Callable[[int, Any], Any]:
-        return lambda index, row: figure.value(index, of(row))
-
-    def words_of(figure: Figure) -> Callable[[Any], str] | None:
-        write = figure.words
-        return None if write is None else lambda row: write(of(row))
-
-    return tuple(
-        Column(
-            *(each.name, each.line, value_of(each), each.kind.write, each.kind.words, each.kind.unit),
-            words_of(each),
-        )
-        for each in shown_on(On.WINDOW, figures)
-    )
-
 
 def row_height(view: QWidget) -> int:
     """Height of a row that goes with the text size."""
     return max(LEAST_ROW_PX, view.fontMetrics().height() + ROW_ROOM_PX)
-
-
-class RowsModel(QAbstractTableModel):
-    """Rows of any kind, read only, sorted by a column as it is read.
-
-    ``rows`` stand in the order they were given; ``order`` tells which of them each line shows. A sorting
-    model on top of this one would ask it for cells and sizes a thousand times a frame.
-    """
-
-    def __init__(self, columns: Sequence[Column]) -> None:
-        super().__init__()
-        self._columns = tuple(columns)
-        self._sorted_by, self._falling = 0, False
-        self.rows: tuple[Any, ...] = ()
-        self.order: list[int] = []
-
-    def set_rows(self, rows: Sequence[Any]) -> None:
-        self.beginResetModel()
-        self.rows = tuple(rows)
-        self.order = self._sorted()
-        self.endResetModel()
-
-    def change_rows(self, rows: Sequence[Any]) -> None:
-        """Show these instead, mostly the same: a view stays where it is and lays out only what is new."""
-        before, after = len(self.rows), len(rows)
-        if after > before:
-            self.beginInsertRows(QModelIndex(), before, after - 1)
-        elif after < before:
-            self.beginRemoveRows(QModelIndex(), after, before - 1)
-        self.rows = tuple(rows)
-        self.order = self._sorted()
-        if after > before:
-            self.endInsertRows()
-        elif after < before:
-            self.endRemoveRows()
-        self.dataChanged.emit(self.index(0, 0), self.index(min(before, after) - 1, len(self._columns) - 1))
-
-    def row_at(self, line: int) -> Any:
-        """What a line shows."""
-        return self.rows[self.order[line]]
-
-    def sort_value(self, column: int, at: int) -> float | str | None:
-        """What a row goes by in a column."""
-        return self._columns[column].value(at, self.rows[at])
-
-    def sort(self, column: int, order: Qt.SortOrder = Qt.SortOrder.AscendingOrder) -> None:
-        self._sorted_by, self._falling = column, order is Qt.SortOrder.DescendingOrder
-        self.layoutAboutToBeChanged.emit()
-        before, self.order = self.order, self._sorted()
-        held = self.persistentIndexList()
-        lines = {at: line for line, at in enumerate(self.order)}
-        moved = [self.index(lines[before[index.row()]], index.column()) for index in held]
-        self.changePersistentIndexList(held, moved)
-        self.layoutChanged.emit()
-
-    def _sorted(self) -> list[int]:
-        """What is unknown comes last either way; without a column the rows stay as they were given."""
-        places = list(range(len(self.rows)))
-        if not 0 <= self._sorted_by < len(self._columns):
-            return places
-        values: list[Any] = [self.sort_value(self._sorted_by, at) for at in places]
-        # NaN is the one value that differs from itself.
-        known = [at for at in places if values[at] is not None and values[at] == values[at]]
-        unknown = [at for at in places if values[at] is None or values[at] != values[at]]
-        return sorted(known, key=values.__getitem__, reverse=self._falling) + unknown
-
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        return 0 if parent.isValid() else len(self.rows)
-
-    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
-        return 0 if parent.isValid() else len(self._columns)
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        # Most of what a view asks of a cell has no answer here: that is checked first.
-        if role not in ANSWERED:
-            return None
-        column = self._columns[index.column()]
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            return column.alignment
-        at = self.order[index.row()]
-        return column.shown(at, self.rows[at])
-
-    def headerData(
-        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
-    ) -> Any:
-        if orientation is not Qt.Orientation.Horizontal:
-            return None
-        if role == Qt.ItemDataRole.DisplayRole:
-            return self._columns[section].header
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            return self._columns[section].alignment
-        return tr(self._columns[section].tip) if role == Qt.ItemDataRole.ToolTipRole else None
 
 
 class RowsTable(QTableView):
@@ -199,7 +44,7 @@ class RowsTable(QTableView):
         self.nothing = ""
         self._columns = tuple(columns)
         self._words_px: dict[int, int] = {}
-        self._by_hand = False
+        self._by_hand = self._stays = False
         self.rows = self.made_of(columns)
         # Goes with its table, not before it.
         self.rows.setParent(self)
@@ -225,8 +70,7 @@ class RowsTable(QTableView):
     def set_rows(self, rows: Sequence[Any], keep_widths: bool = False) -> None:
         """Show these rows, columns as wide as their words need, or as they are while a hand moves them."""
         if keep_widths:
-            self.rows.change_rows(rows)
-            self.executeDelayedItemsLayout()  # Later it would be painted twice.
+            self._change_rows(rows)
             return
         self.rows.set_rows(rows)
         self.verticalHeader().setDefaultSectionSize(row_height(self))
@@ -244,6 +88,23 @@ class RowsTable(QTableView):
             widths += [cells.horizontalAdvance(words) + CELL_ROOM_PX for words in shown]
             self._words_px[number] = max(widths)
         self._share_width()
+
+    def _change_rows(self, rows: Sequence[Any]) -> None:
+        """Paint only the cells that say something else, where no row in sight comes or goes."""
+        first, last = self.rowAt(0), self.rowAt(self.viewport().height() - 1)
+        self._stays = 0 <= last < len(rows)
+        seen = range(max(first, 0), last + 1 if self._stays else len(rows))
+        changed = self.rows.change_rows(rows, seen)
+        self.executeDelayedItemsLayout()  # Later it would be painted twice.
+        self.rows.tell_changed(changed)
+        self._stays = False
+
+    def doItemsLayout(self) -> None:
+        """Take the length of the whole; all is painted anew but where nothing in sight has moved."""
+        if self._stays:
+            self.updateGeometries()
+        else:
+            super().doItemsLayout()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
