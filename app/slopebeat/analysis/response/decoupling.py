@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.analysis.response.fit import FitStatus, Response
-from slopebeat.analysis.response.grid import TimeLeftOut, left_out_of
+from slopebeat.analysis.response.grid import TimeLeftOut, time_left_out
 from slopebeat.analysis.response.mixture import Mixture
 from slopebeat.model.message import Message, message
 from slopebeat.model.track import CLIMBING_GRADE, Array, Track
@@ -117,7 +117,7 @@ def compare_halves(
     output : (n,) speed, work rate or power. kind : which of them.
     verdict : what :func:`decoupling` found out about the ground, kept out of the arithmetic.
     """
-    left_out, excluded = left_out_of(track, {TimeLeftOut.NO_OUTPUT: np.isnan(output)})
+    left_out, excluded = time_left_out(track, {TimeLeftOut.NO_OUTPUT: np.isnan(output)})
     used = ~left_out
     halves = _halves(track, used)
     used_s = float(np.sum(track.recorded_s[used]))
@@ -156,7 +156,7 @@ def _mean(track: Track, values: Array, where: NDArray[np.bool_]) -> float:
 
 def _judge(track: Track, work: Array) -> tuple[Verdict, Message]:
     """May a half be compared with a half on this ground? The first reason against it is given."""
-    used = ~left_out_of(track, {TimeLeftOut.NO_OUTPUT: np.isnan(work) | np.isnan(track.speed_mps)})[0]
+    used = ~time_left_out(track, {TimeLeftOut.NO_OUTPUT: np.isnan(work) | np.isnan(track.speed_mps)})[0]
     halves = _halves(track, used)
     if halves is None:
         return Verdict.TERRAIN, message("halves.no_work")

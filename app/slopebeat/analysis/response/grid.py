@@ -89,11 +89,15 @@ class Grid:
         padded = np.zeros((most + bins * BIN_STEPS, *values.shape[1:]))
         padded[:most], padded[most : most + count] = values[:1], values
         found = np.zeros((bins, len(delays), *values.shape[1:]))
+        part = np.empty((bins, *values.shape[1:]))
         for step, seconds in enumerate(self._by_bin.T):
             of_step = seconds.reshape(-1, *beside)
             for number, delay in enumerate(delays):
-                found[:, number] += of_step * padded[most - delay + step :: BIN_STEPS][:bins]
-        return np.asarray(found[self.kept_bins] / self.bin_seconds.reshape(-1, 1, *beside))
+                late = padded[most - delay + step :: BIN_STEPS][:bins]
+                found[:, number] += np.multiply(of_step, late, out=part)
+        kept: Array = found[self.kept_bins]
+        kept /= self.bin_seconds.reshape(-1, 1, *beside)
+        return kept
 
     @cached_property
     def kept_bins(self) -> np.ndarray:
@@ -129,7 +133,7 @@ def make_grid(track: Track, work_w_per_kg: Array) -> Grid:
     work_w_per_kg : (n,) work rate of each sample, standing cost while standing, NaN where unknown.
     """
     unknown, restart = ~np.isfinite(work_w_per_kg), _after_interruption(track, work_w_per_kg)
-    left_out, excluded = left_out_of(track, {TimeLeftOut.NO_WORK: unknown, TimeLeftOut.RESTART: restart})
+    left_out, excluded = time_left_out(track, {TimeLeftOut.NO_WORK: unknown, TimeLeftOut.RESTART: restart})
     last = track.t_s[-1] + track.recorded_s[-1] if len(track) else 0.0
     edges = STEP_S * np.arange(max(int(np.ceil(last / STEP_S)), 1) + 1, dtype=np.float64)
     fit_s = held_integral(track.t_s, track.recorded_s, np.where(left_out, 0.0, 1.0), edges)
@@ -144,8 +148,10 @@ def _inputs(track: Track, work: Array, edges: Array) -> Array:
     known = np.isfinite(work)
     columns = [np.where(known, work, 0.0), np.maximum(vertical, 0.0), np.maximum(-vertical, 0.0)]
     seen = held_integral(track.t_s, track.recorded_s, known.astype(float), edges)
-    start = track.t_s + track.recorded_s
-    paused = held_integral(start, track.pause_s, np.ones_like(start), edges)
+    paused = np.zeros(edges.size - 1)
+    if track.pause_s.any():
+        start = track.t_s + track.recorded_s
+        paused = held_integral(start, track.pause_s, np.ones_like(start), edges)
     total = seen + paused
     middle = 0.5 * (edges[1:] + edges[:-1])
     filled = []
@@ -157,7 +163,7 @@ def _inputs(track: Track, work: Array, edges: Array) -> Array:
     return np.column_stack(filled)
 
 
-def left_out_of(
+def time_left_out(
     track: Track, checks: dict[TimeLeftOut, NDArray[np.bool_]]
 ) -> tuple[NDArray[np.bool_], dict[TimeLeftOut, float]]:
     """Samples (n,) left out, and their recorded seconds by the first reason that applies.
