@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 from collections import defaultdict
+from functools import cache
 from pathlib import Path
 
 APP = Path(__file__).resolve().parent.parent / "app" / "slopebeat"
@@ -21,15 +22,24 @@ ROLES = {
 """Functions that several modules have because they are the same to each of them."""
 
 
-def named_twice(kind: type[ast.AST]) -> dict[str, list[str]]:
-    """Public names of a kind that more than one module defines; those offered to programs do not count."""
-    found = defaultdict(list)
+@cache
+def defined() -> list[tuple[str, ast.ClassDef | ast.FunctionDef]]:
+    """What modules define, each with the module; those offered to programs do not count."""
+    found: list[tuple[str, ast.ClassDef | ast.FunctionDef]] = []
     for path in sorted(APP.rglob("*.py")):
         module = path.relative_to(APP).with_suffix("").as_posix()
         if not module.startswith("api/"):
-            for node in ast.parse(path.read_text(encoding="utf-8")).body:
-                if isinstance(node, kind) and not node.name.startswith("_"):  # type: ignore[attr-defined]
-                    found[node.name].append(module)  # type: ignore[attr-defined]
+            body = ast.parse(path.read_text(encoding="utf-8")).body
+            found += [(module, node) for node in body if isinstance(node, ast.ClassDef | ast.FunctionDef)]
+    return found
+
+
+def named_twice(kind: type[ast.AST]) -> dict[str, list[str]]:
+    """Public names of a kind that more than one module defines."""
+    found = defaultdict(list)
+    for module, node in defined():
+        if isinstance(node, kind) and not node.name.startswith("_"):
+            found[node.name].append(module)
     return {name: modules for name, modules in found.items() if len(modules) > 1}
 
 

@@ -45,7 +45,7 @@ def notes(draw: Callable[[Any], Any]) -> Note:
     value = None
     if rule.needs_value or (rule.has_value and draw(st.booleans())):
         whole = st.integers(int(rule.low), int(rule.high)).map(float)
-        value = draw(whole if rule.whole_number else st.floats(rule.low, rule.high))
+        value = draw(whole if rule.question else st.floats(rule.low, rule.high))
     start = draw(st.floats(0, 5000)) if rule.at_moment or draw(st.booleans()) else None
     length = None if start is None or rule.at_moment else draw(st.none() | st.floats(1, 900))
     return Note(

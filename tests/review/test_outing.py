@@ -27,6 +27,7 @@ from slopebeat.review.answer import answer, why
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.ground.way import way_of
 from slopebeat.review.outing import measure_recording, review_recording
+from slopebeat.review.stages import Stages
 from slopebeat.review.summary import summarise
 
 AIM = Aim(band_from_hr_max(187))
@@ -230,9 +231,9 @@ def test_cleaning_takes_little_from_the_devices_own_zones(recordings: Path) -> N
     for name, device in zones.items():
         (one,) = read_recordings(recordings / name)
         marked = sum(m.end_s - m.start_s for m in clean(one).marks if m.channel is Channel.HEART_RATE)
-        edges = device["zone_boundaries"]
+        edges, review = device["zone_boundaries"], Stages()
         for i, (low, high) in enumerate(pairwise(edges)):
-            account = review_recording(one, Aim(Band(low, high - 1))).account
+            account = review(one, Aim(Band(low, high - 1))).account
             assert account is not None
             own = device["device_time_in_hr_zone_s"][i + 1]
             assert own - marked - 20.0 <= account.in_band_s <= own + 20.0, (name, low)

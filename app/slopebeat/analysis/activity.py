@@ -185,9 +185,7 @@ def _by_physics(f: _Features, stated: Activity | None) -> Activity:
         return Activity.FRAGMENT
     if stated is Activity.OTHER:
         return Activity.OTHER
-    if stated is Activity.RIDE:
-        return Activity.ELECTRIC if f.motor else Activity.RIDE
-    if _on_wheels(f, stated):
+    if stated is Activity.RIDE or _on_wheels(f, stated):
         return Activity.ELECTRIC if f.motor else Activity.RIDE
     if f.stepping_share > 0.5:
         if f.running_share >= RUN_SHARE:

@@ -47,7 +47,7 @@ def finish_act(
 ) -> None:
     """Give the parser of an act what every act of its command takes, and what carries it out."""
     if asks:
-        parser.add_argument("--yes", action="store_true", help=tr("do it; else it is only told what goes"))
+        add_switch(parser, "--yes", tr("do it; else it is only told what goes"))
     add_options(parser)
     parser.set_defaults(run=act_on_library, carry_out=act)
 
@@ -69,6 +69,16 @@ def add_number(parser: argparse._ActionsContainer, name: str, unit: str, words: 
     parser.add_argument(name, type=float, metavar=unit, help=words, **rest)
 
 
+def add_switch(parser: argparse._ActionsContainer, name: str, words: str) -> None:
+    """Let something be asked for."""
+    parser.add_argument(name, action="store_true", help=words)
+
+
+def add_athlete(parser: argparse.ArgumentParser, words: str) -> None:
+    """Let the athlete be named."""
+    parser.add_argument("--athlete", metavar=tr("NAME"), help=words)
+
+
 def add_band_options(parser: argparse.ArgumentParser, help_text: str | None = None) -> None:
     """Let a band be given by its edges or by a maximal heart rate."""
     band = parser.add_mutually_exclusive_group()
@@ -83,7 +93,7 @@ def add_library_options(parser: argparse.ArgumentParser, whose: str | None = Non
     help_words = (
         tr("whose outings; may be left out when there is only one athlete") if whose is None else whose
     )
-    parser.add_argument("--athlete", metavar=tr("NAME"), help=help_words)
+    add_athlete(parser, help_words)
 
 
 def add_json_option(parser: argparse.ArgumentParser) -> None:

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import platformdirs
 
+from slopebeat.command.common import add_switch
 from slopebeat.command.desktop import installed
 from slopebeat.command.desktop import remove as remove_entry
 from slopebeat.command.speech import add_speech_options
@@ -50,11 +51,9 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "List every file the program keeps for itself on this computer: library, settings, logs and menu "
         "entry. Recordings, and files you named yourself, are not among them and are never touched."
     )
-    parser.add_argument("--remove", action="store_true", help=tr("remove them, after asking"))
-    parser.add_argument(
-        "--keep-library", action="store_true", help=tr("leave the library and its copies where they are")
-    )
-    parser.add_argument("--yes", action="store_true", help=tr("do not ask"))
+    add_switch(parser, "--remove", tr("remove them, after asking"))
+    add_switch(parser, "--keep-library", tr("leave the library and its copies where they are"))
+    add_switch(parser, "--yes", tr("do not ask"))
     add_speech_options(parser)
     parser.set_defaults(run=run)
 

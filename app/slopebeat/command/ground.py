@@ -7,7 +7,7 @@ from typing import Any
 
 from slopebeat.analysis.ground.equal_speed import SPEED, pass_sd_bpm
 from slopebeat.api.library import athlete_of
-from slopebeat.command.common import add_json_option, add_library_options, check_outputs, give_answer
+from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.disk.places import library_path
 from slopebeat.library.store import Library
@@ -34,24 +34,22 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr(
         "Climbs and stretches of way that an athlete went more than once, with the heart rate at equal speed."
     )
-    add_library_options(parser)
+    common.add_library_options(parser)
     parser.add_argument(
         "--place", type=int, metavar=tr("NUMBER"), help=tr("one place with every pass, by its number")
     )
-    parser.add_argument(
-        "--without-ends",
-        action="store_true",
-        help=tr("leave places out that lie within 500 m of where outings begin or end"),
+    common.add_switch(
+        parser, "--without-ends", tr("leave places out that lie within 500 m of where outings begin or end")
     )
-    parser.add_argument("--again", action="store_true", help=tr("forget all places and find them again"))
-    add_json_option(parser)
+    common.add_switch(parser, "--again", tr("forget all places and find them again"))
+    common.add_json_option(parser)
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat ground``."""
-    check_outputs((options.json,), (options.library or library_path(),))
+    common.check_outputs((options.json,), (options.library or library_path(),))
     with answering(options.json):
         _answer(options)
 
@@ -68,7 +66,7 @@ def _answer(options: argparse.Namespace) -> None:
         notes = (*map(say, library.damage.found), *_missing(missing))
     ground = review_ground(places, passes, options.without_ends)
     one = None if options.place is None else _place(ground, options.place)
-    give_answer(
+    common.give_answer(
         options.json,
         lambda: _page(athlete.name, ground, notes) if one is None else _place_page(one),
         lambda: {"athlete": athlete.name, **ground_values(ground), "warnings": list(notes)},

@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from datetime import date
 from types import FrameType
 
-from slopebeat.command.common import add_band_options, add_path, band_given
+from slopebeat.command.common import add_athlete, add_band_options, add_path, add_switch, band_given
 from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.command.terminal import EXIT_STOPPED, EXIT_WRONG, ProgressLine
 from slopebeat.disk.places import library_path
@@ -43,14 +43,12 @@ def describe(parser: argparse.ArgumentParser) -> None:
     add_path(parser, "paths", tr("a file, folder or ZIP archive"), metavar=tr("PATH"), nargs="+")
     library = tr("the library, made if missing (default {path})").format(path=library_path())
     add_path(parser, "--library", literally(library))
-    parser.add_argument(
-        "--athlete", metavar=tr("NAME"), help=tr("whose outings they are; a new name adds an athlete")
-    )
+    add_athlete(parser, tr("whose outings they are; a new name adds an athlete"))
     add_band_options(parser, tr("band in bpm for an athlete who has none yet"))
-    parser.add_argument(
+    add_switch(
+        parser,
         "--anyway",
-        action="store_true",
-        help=tr(
+        tr(
             "keep recordings also beside another recording of the same outing; without it the fuller one is "
             "kept. The very same file is never kept twice"
         ),

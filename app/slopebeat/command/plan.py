@@ -74,9 +74,7 @@ def _add_sources(parser: argparse.ArgumentParser) -> None:
     source = parser.add_mutually_exclusive_group()
     common.add_path(source, "--library", tr("learn from the outings in a library (with --athlete: your own)"))
     common.add_path(source, "--from", tr("learn from these recordings"), dest="recordings", nargs="+")
-    parser.add_argument(
-        "--athlete", metavar=tr("NAME"), help=tr("whose outings; needed when there are several")
-    )
+    common.add_athlete(parser, tr("whose outings; needed when there are several"))
     parser.add_argument(
         "--latest",
         type=int,

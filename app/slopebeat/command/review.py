@@ -59,10 +59,8 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--activity", type=int, metavar="N", help=tr("which activity of a file that holds several")
     )
-    parser.add_argument(
-        "--kept",
-        action="store_true",
-        help=tr("with the notes, doubts and load that were kept of it in the window"),
+    common.add_switch(
+        parser, "--kept", tr("with the notes, doubts and load that were kept of it in the window")
     )
     common.add_path(
         parser,
@@ -72,9 +70,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
             "one to look in"
         ),
     )
-    parser.add_argument(
-        "--athlete", metavar=tr("NAME"), help=tr("whose outings; needed when there are several")
-    )
+    common.add_athlete(parser, tr("whose outings; needed when there are several"))
     _add_corrections(parser)
     common.add_json_option(parser)
     _add_files(parser)
@@ -103,10 +99,8 @@ def _add_corrections(parser: argparse.ArgumentParser) -> None:
         metavar="±HH:MM",
         help=tr("local time less UTC where the outing was, as in --utc-offset=-03:30"),
     )
-    parser.add_argument(
-        "--level-ground",
-        action="store_true",
-        help=tr("the ground was level, where the recording has no elevation"),
+    common.add_switch(
+        parser, "--level-ground", tr("the ground was level, where the recording has no elevation")
     )
 
 

@@ -33,11 +33,7 @@ from slopebeat.review.values import EXTENSION_NAMES, plain, review_values
 
 def add_together_options(parser: argparse.ArgumentParser) -> None:
     """Let several recordings be one outing."""
-    parser.add_argument(
-        "--together",
-        action="store_true",
-        help=tr("review all activities of all files as parts of one outing"),
-    )
+    common.add_switch(parser, "--together", tr("review all activities of all files as parts of one outing"))
     parser.add_argument(
         "--bike-band", metavar=tr("LO-HI"), help=tr("with --together, the band of the parts on a bike")
     )

@@ -87,6 +87,16 @@ def read_bytes(path: Path, ticker: Ticker) -> bytes:
     return data
 
 
+def first_bytes(path: Path, count: int) -> bytes:
+    """So many bytes a file begins with, or all there are; UnreadableFile where it cannot be opened."""
+    try:
+        with open_regular(path) as stream:
+            return stream.read(count)
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise UnreadableFile(message("file.unreadable", name=path.name, reason=reason)) from error
+
+
 def unpacked(name: str, data: bytes, ticker: Ticker) -> Source:
     """Undo gzip where the first bytes say so; a damaged archive gives what could be unpacked.
 

@@ -142,7 +142,7 @@ class Connections:
             self._of_thread.pop(thread).close()
 
 
-class Table:
+class LibraryTable:
     """A part of a library, read and written by statements with ``?`` for each of the values."""
 
     def __init__(self, connections: Connections) -> None:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from slopebeat.library.connections import Table
+from slopebeat.library.connections import LibraryTable
 
 
-class DayTable(Table):
+class DayTable(LibraryTable):
     """The parts of days in a library; a day is called by the identity of its first part."""
 
     def joined_by_user(self, athlete: str) -> dict[str, bool]:

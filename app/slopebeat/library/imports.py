@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from slopebeat.library.connections import Table
+from slopebeat.library.connections import LibraryTable
 from slopebeat.library.integrity import UNREADABLE, now, to_us
 from slopebeat.library.outings import (
     COLUMNS,
@@ -65,7 +65,7 @@ class _Span:
     span_s: float
 
 
-class ImportTable(Table):
+class ImportTable(LibraryTable):
     """The way of files into a library."""
 
     def known(self, athlete: str, content_hash: str, as_others: bool = True) -> tuple[StoredOuting, ...]:
@@ -144,16 +144,7 @@ def _keep(
         "INSERT OR IGNORE INTO content (hash, size_bytes, packed) VALUES (?, ?, ?)",
         (original.content_hash, original.size_bytes, original.packed),
     )
-    outing = StoredOuting(
-        **vars(arrival.facts),
-        identity=new_identity(),
-        athlete=athlete,
-        content_hash=original.content_hash,
-        file_name=file_name,
-        load_kg=arrival.load_kg,
-        load_until_s=arrival.load_until_s,
-        added_utc=now(),
-    )
+    outing = _stored(athlete, original, file_name, arrival)
     if match is None or met is None:
         _insert(connection, outing, of_activities)
         # Known so far as another recording of some outing, it now is one of its own.
@@ -167,6 +158,19 @@ def _keep(
     if arrival.result is not None:
         put_result(connection, outing.identity, arrival.result)
     return ImportedOuting(outing, met is None, "" if met is None else met.file_name)
+
+
+def _stored(athlete: str, original: Original, file_name: str, arrival: IncomingOuting) -> StoredOuting:
+    return StoredOuting(
+        **vars(arrival.facts),
+        identity=new_identity(),
+        athlete=athlete,
+        content_hash=original.content_hash,
+        file_name=file_name,
+        load_kg=arrival.load_kg,
+        load_until_s=arrival.load_until_s,
+        added_utc=now(),
+    )
 
 
 def _outing(

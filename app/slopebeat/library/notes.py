@@ -10,7 +10,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from slopebeat.library.connections import Table
+from slopebeat.library.connections import LibraryTable
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.integrity import YEARS, checked, from_us, shown, to_us
 from slopebeat.library.outings import StoredOuting, marks_text, readable_marks
@@ -86,7 +86,7 @@ def lost_note(row: sqlite3.Row) -> Message:
     return message("library.lost_note", text=shown(row["text"]))
 
 
-class NoteTable(Table):
+class NoteTable(LibraryTable):
     """The notes of a library."""
 
     def of(self, outing: str, deleted: bool = False) -> tuple[Note, ...]:
@@ -139,7 +139,7 @@ class NoteTable(Table):
         return "replaced" if rows else "added"
 
 
-class NotebookTable(Table):
+class NotebookTable(LibraryTable):
     """The notebooks in a library."""
 
     def read(self, key: ContentKey) -> Notebook:
@@ -218,7 +218,7 @@ def _lost(row: sqlite3.Row) -> Message:
     return message("notebook.lost_decisions")
 
 
-class TickTable(Table):
+class TickTable(LibraryTable):
     """When outings were ticked off: somebody looked at them, and what was written later is new."""
 
     def put(self, outing: str, moment: datetime | None) -> None:

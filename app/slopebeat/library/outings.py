@@ -15,7 +15,7 @@ from typing import Annotated, Any
 
 from msgspec import Meta
 
-from slopebeat.library.connections import Table
+from slopebeat.library.connections import LibraryTable
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.integrity import UNREADABLE, Damage, checked, from_us, shown, timely
 from slopebeat.model.codec import Instant, Undecodable, decode, encode
@@ -36,9 +36,9 @@ class Original:
     packed: bytes
 
 
-def packed(data: bytes) -> Original:
-    """Pack a file's bytes for keeping."""
-    return Original(content_hash(data), len(data), zlib.compress(data, _LEVEL))
+def packed(data: bytes, known_hash: str | None = None) -> Original:
+    """Pack a file's bytes for keeping; ``known_hash`` is their hash where that was made before."""
+    return Original(known_hash or content_hash(data), len(data), zlib.compress(data, _LEVEL))
 
 
 def original_bytes(original: Original) -> bytes:
@@ -161,7 +161,7 @@ def lost_outing(row: sqlite3.Row | tuple[object, ...]) -> Message:
     return message("library.lost_outing", file=shown(row[9]))
 
 
-class OutingTable(Table):
+class OutingTable(LibraryTable):
     """The outings of a library."""
 
     def of(self, athlete: str) -> tuple[StoredOuting, ...]:

@@ -9,7 +9,7 @@ from datetime import date
 from typing import TypeVar
 from uuid import uuid4
 
-from slopebeat.library.connections import Table
+from slopebeat.library.connections import LibraryTable
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.integrity import Damage, checked, shown
 from slopebeat.model.bands import Band, BandMethod
@@ -45,7 +45,7 @@ NAMELESS = "Athlete"
 """Stands for a name that is damaged."""
 
 
-class AthleteTable(Table):
+class AthleteTable(LibraryTable):
     """The athletes of a library."""
 
     def __iter__(self) -> Iterator[Athlete]:
@@ -117,7 +117,7 @@ class AthleteTable(Table):
         return kept
 
 
-class BandTable(Table):
+class BandTable(LibraryTable):
     """Bands with the day each came into force, per athlete and ground."""
 
     def of(self, athlete: str) -> tuple[BandPeriod, ...]:
@@ -143,7 +143,7 @@ class BandTable(Table):
         self._write(statement, period.athlete, period.ground.name, period.from_day.isoformat())
 
 
-class DatedTable(Table):
+class DatedTable(LibraryTable):
     """Prescriptions and body masses, one an athlete and day, and phases."""
 
     def of(self, athlete: str) -> Dated:

@@ -13,7 +13,7 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.library.connections import Table
+from slopebeat.library.connections import LibraryTable
 from slopebeat.library.integrity import checked
 from slopebeat.library.outings import title_of_row
 from slopebeat.library.ways import points_of, points_packed, way_of_row
@@ -76,7 +76,7 @@ class KeptCells:
     cells: Cells
 
 
-class PlaceTable(Table):
+class PlaceTable(LibraryTable):
     """The places of a library and the search for them."""
 
     def of(self, athlete: str) -> tuple[Place, ...]:

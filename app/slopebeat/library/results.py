@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from slopebeat.library.connections import Table
+from slopebeat.library.connections import LibraryTable
 from slopebeat.library.integrity import UNREADABLE, checked, shown, timely
 from slopebeat.library.notes import NoteTable, where_noted
 from slopebeat.library.outings import (
@@ -153,7 +153,7 @@ def put_result(connection: sqlite3.Connection, outing: str, result: Result) -> N
     put_way(connection, outing, result.way)
 
 
-class ResultTable(Table):
+class ResultTable(LibraryTable):
     """The results kept in a library."""
 
     def put(self, outing: str, result: Result) -> bool:

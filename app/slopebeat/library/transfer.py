@@ -9,7 +9,7 @@ import sqlite3
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from slopebeat.library.connections import Table
+from slopebeat.library.connections import LibraryTable
 
 
 @dataclass(frozen=True)
@@ -63,7 +63,7 @@ _DATED = {
 """Tables of one row an athlete and day: what tells a row from the others of an athlete, and what it says."""
 
 
-class Transfers(Table):
+class Transfers(LibraryTable):
     """Moves what is kept between the athletes of a library."""
 
     def belongings(self, athlete: str) -> Belongings:

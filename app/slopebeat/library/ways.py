@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.library.connections import Table
+from slopebeat.library.connections import LibraryTable
 from slopebeat.library.integrity import from_us, shown
 from slopebeat.model.codec import decode, encode
 from slopebeat.model.message import Message, message
@@ -155,7 +155,7 @@ def _row(way: Way) -> tuple[Any, ...]:
     return len(way), *degrees, encode(way.facts), points_packed(way.points), values_packed(way.values)
 
 
-class WayTable(Table):
+class WayTable(LibraryTable):
     """The ways kept in a library."""
 
     def of(self, outing: str) -> Way | None:

@@ -67,67 +67,42 @@ class Rule:
     """What a kind of note may hold: a number in ``unit`` from ``low`` to ``high``, a text, a moment.
 
     With a ``measure`` the number is shown and typed in the units in force. ``step`` is one step of its box.
-    ``question`` asks for one of a few answers whose number it is; ``name`` and ``question`` are marked texts.
+    ``question`` asks for one of a few answers whose whole number it is; it and ``name`` are marked texts.
     """
 
     name: str
     unit: str = ""
     low: float = 0.0
     high: float = 0.0
-    has_value: bool = False
     needs_value: bool = False
     needs_text: bool = False
     at_moment: bool = False
-    whole_number: bool = False
     measure: Measure | None = None
     step: float = 1.0
     question: str = ""
 
+    @property
+    def has_value(self) -> bool:
+        return self.low < self.high
+
 
 RULES: Mapping[NoteKind, Rule] = {
     NoteKind.REMARK: Rule(mark("remark"), needs_text=True),
-    NoteKind.EFFORT: Rule(
-        mark("perceived effort"), mark("of 10"), 0.0, 10.0, has_value=True, needs_value=True, step=0.5
-    ),
+    NoteKind.EFFORT: Rule(mark("perceived effort"), mark("of 10"), 0.0, 10.0, needs_value=True, step=0.5),
     NoteKind.TALK_TEST: Rule(
-        mark("talk test"),
-        "",
-        1.0,
-        3.0,
-        has_value=True,
-        needs_value=True,
-        whole_number=True,
-        question=mark("What could be said while moving"),
+        mark("talk test"), "", 1.0, 3.0, needs_value=True, question=mark("What could be said while moving")
     ),
     NoteKind.LACTATE: Rule(
-        mark("lactate sample"),
-        "mmol/L",
-        0.3,
-        25.0,
-        has_value=True,
-        needs_value=True,
-        at_moment=True,
-        step=0.1,
+        mark("lactate sample"), "mmol/L", 0.3, 25.0, needs_value=True, at_moment=True, step=0.1
     ),
-    NoteKind.LOAD: Rule(
-        mark("load carried"), "kg", 0.0, 150.0, has_value=True, needs_value=True, measure=MASS
-    ),
+    NoteKind.LOAD: Rule(mark("load carried"), "kg", 0.0, 150.0, needs_value=True, measure=MASS),
     NoteKind.SURFACE: Rule(mark("surface"), needs_text=True),
-    NoteKind.WEATHER: Rule(mark("weather"), "°C", -60.0, 60.0, has_value=True, measure=TEMPERATURE),
+    NoteKind.WEATHER: Rule(mark("weather"), "°C", -60.0, 60.0, measure=TEMPERATURE),
     NoteKind.FUEL: Rule(mark("fuel and drink"), needs_text=True),
     NoteKind.SPORT: Rule(
-        mark("what was done"),
-        "",
-        1.0,
-        float(len(SPORTS)),
-        has_value=True,
-        needs_value=True,
-        whole_number=True,
-        question=mark("What was done"),
+        mark("what was done"), "", 1.0, float(len(SPORTS)), needs_value=True, question=mark("What was done")
     ),
-    NoteKind.GRADE: Rule(mark("grade of the ground"), "%", -45.0, 45.0, has_value=True, needs_value=True),
-    NoteKind.UTC_OFFSET: Rule(
-        mark("time zone"), "h", *UTC_OFFSETS_H, has_value=True, needs_value=True, step=0.25
-    ),
+    NoteKind.GRADE: Rule(mark("grade of the ground"), "%", -45.0, 45.0, needs_value=True),
+    NoteKind.UTC_OFFSET: Rule(mark("time zone"), "h", *UTC_OFFSETS_H, needs_value=True, step=0.25),
 }
 """Ranges are what is taken for possible [project choice]; effort is on a scale of 0 to 10 (Borg CR10)."""

@@ -229,7 +229,7 @@ def _check_value(note: Note) -> None:
                 high=f"{shortest_number(rule.high)} {tr(rule.unit)}".strip(),
             )
         )
-    if rule.whole_number and value != int(value):
+    if rule.question and value != int(value):
         if note.kind is NoteKind.SPORT:
             raise UserError(tr("What was done is one of the sports on offer."))
         raise UserError(tr("A talk test is answered with full sentences, phrases or single words."))

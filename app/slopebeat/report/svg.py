@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 import numpy as np
 
 from slopebeat.report.shapes import Array, Path, Rect, Scene, Shape, Text
@@ -48,12 +46,9 @@ def _path(path: Path) -> str:
 
 
 def _points(part: Array) -> str:
-    return " ".join(_numbers(part.ravel()))
-
-
-def _numbers(values: Array) -> Iterable[str]:
-    """Hundredths of a point without trailing zeros."""
-    return (f"{value:g}" for value in np.round(values, 2).tolist())
+    """Hundredths of a point without trailing zeros, all put into one text: a chart has thousands."""
+    values = np.round(part.ravel(), 2).tolist()
+    return " ".join(["%g"] * len(values)) % tuple(values)
 
 
 def _rect(rect: Rect) -> str:

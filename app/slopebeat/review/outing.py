@@ -28,7 +28,7 @@ from slopebeat.analysis.response.decoupling import (
 )
 from slopebeat.analysis.response.fit import FitStatus, Response, fit_response
 from slopebeat.analysis.route.past import past_outing
-from slopebeat.cleaning.clean import clean
+from slopebeat.cleaning.clean import Cleaned, clean
 from slopebeat.cleaning.elevation import Elevation
 from slopebeat.model.evidence import PastOuting
 from slopebeat.model.language import tr
@@ -140,17 +140,28 @@ def review_recording(
 
 
 def measure_recording(
-    recording: Recording, aim: Aim, marks: tuple[Mark, ...] | None = None, notes: Sequence[Note] = ()
+    recording: Recording,
+    aim: Aim,
+    marks: tuple[Mark, ...] | None = None,
+    notes: Sequence[Note] = (),
+    cleaned: Cleaned | None = None,
 ) -> Measured:
-    """What :func:`review_recording` says of the same as far as it is kept in a library."""
-    return measure(_prepared(recording, aim, marks, notes), aim)
+    """What :func:`review_recording` says of the same as far as it is kept in a library.
+
+    ``cleaned``, where no marks and notes are given, is the recording as it was cleaned before.
+    """
+    return measure(_prepared(recording, aim, marks, notes, cleaned), aim)
 
 
 def _prepared(
-    recording: Recording, aim: Aim, marks: tuple[Mark, ...] | None, notes: Sequence[Note]
+    recording: Recording,
+    aim: Aim,
+    marks: tuple[Mark, ...] | None,
+    notes: Sequence[Note],
+    cleaned: Cleaned | None = None,
 ) -> Prepared:
     fixed = corrected(recording, notes)
-    return prepare(assess(fixed, clean(fixed, marks), aim, notes, marks is not None))
+    return prepare(assess(fixed, cleaned or clean(fixed, marks), aim, notes, marks is not None))
 
 
 def prepare(assessed: Assessment) -> Prepared:

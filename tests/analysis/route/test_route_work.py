@@ -46,7 +46,7 @@ def test_the_speed_to_hold_settles_at_the_heart_rate_to_hold(going: Going) -> No
     grade, none = np.array([0.02, 0.06, 0.1]), np.zeros(3)
     coefficients = COEFFICIENTS * ([1.0, 1.0, 2.2, 1.0, 1.0] if going.on_bike else 1.0)
     wanted = np.array([[112.0, 118.0, 122.0], [115.0, 118.0, 125.0]])
-    speed = speed_at_bpm(going, coefficients, wanted, grade, none, none)
+    speed = speed_at_bpm(going, coefficients, wanted, grade, none)
     for run in range(2):
         rest, _, gain, up, _ = coefficients[run]
         settled = rest + gain * going.work_w_per_kg(speed[run], grade) + up * speed[run] * grade
@@ -55,7 +55,7 @@ def test_the_speed_to_hold_settles_at_the_heart_rate_to_hold(going: Going) -> No
 
 def test_too_little_is_the_slowest_speed_and_too_much_is_none() -> None:
     grade, none = np.array([0.1]), np.zeros(1)
-    least = speed_at_bpm(WALKER, COEFFICIENTS[:1], np.array([[60.0]]), grade, none, none)
-    most = speed_at_bpm(WALKER, COEFFICIENTS[:1], np.array([[900.0]]), grade, none, none)
+    least = speed_at_bpm(WALKER, COEFFICIENTS[:1], np.array([[60.0]]), grade, none)
+    most = speed_at_bpm(WALKER, COEFFICIENTS[:1], np.array([[900.0]]), grade, none)
     assert float(least[0, 0]) == SLOWEST_MPS[False]
     assert np.isinf(most[0, 0])

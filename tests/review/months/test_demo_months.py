@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from datetime import datetime, timedelta
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -45,7 +46,9 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@cache
 def months_of(path: Path, name: str) -> Months:
+    """The months of one of them; reviewed once, as nobody changes a ``Months``."""
     with Library.open(path) as library:
         athlete = library.athletes.named(name)
         assert athlete is not None

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from slopebeat.analysis.account.windows import value_at
 from slopebeat.model.numerics import turning_points
@@ -99,7 +100,9 @@ def find_climbs(track: Track) -> tuple[Climb, ...]:
         return ()
     z, d, t = track.elevation_m[known], track.distance_m[known], track.t_s[known]
     found = []
-    for low, high in _bridged(z, _rises(z)):
+    turns = turning_points(z, BRIDGED_DIP_M).tolist()
+    rises = [(a, b) for a, b in pairwise(turns) if z[b] > z[a]]
+    for low, high in _bridged(z, rises):
         found += [
             _without_rests(track, int(known[a]), int(known[_first_reached(z, t, a, b)]))
             for a, b in _steepest_parts(z, d, low, high)
@@ -111,9 +114,33 @@ def find_climbs(track: Track) -> tuple[Climb, ...]:
     return tuple(c for c in measured if c.gain_m >= SMALLEST_GAIN_M and c.grade_mean >= CLIMBING_GRADE)
 
 
-def _rises(z: Array) -> list[tuple[int, int]]:
-    turns = turning_points(z, BRIDGED_DIP_M).tolist()
-    return [(a, b) for a, b in pairwise(turns) if z[b] > z[a]]
+def climbs_on_line(
+    t_s: Array, distance_m: Array, elevation_m: Array, hole: NDArray[np.bool_]
+) -> tuple[Climb, ...]:
+    """Climbs of a way known by its points (n,) alone, always going on.
+
+    Parameters
+    ----------
+    t_s : when each is passed, never falling. hole : where nothing is known of the way to the next point.
+    """
+    step_s = np.diff(t_s, append=t_s[-1])
+    zeros, unknown = np.zeros(t_s.size), np.full(t_s.size, np.nan)
+    track = Track(
+        t_s=t_s,
+        recorded_s=np.where(hole, 0.0, step_s),
+        pause_s=zeros,
+        gap_s=np.where(hole, step_s, 0.0),
+        hr_bpm=unknown,
+        elevation_m=elevation_m,
+        distance_m=distance_m,
+        speed_mps=unknown,
+        grade=unknown,
+        vertical_speed_mps=unknown,
+        moving=np.ones(t_s.size, dtype=bool),
+        power_w=unknown,
+        on_bike=False,
+    )
+    return find_climbs(track)
 
 
 def _bridged(z: Array, rises: list[tuple[int, int]]) -> list[tuple[int, int]]:

@@ -48,13 +48,9 @@ class HardThreshold:
 
 def hard_threshold(test: LactateTest) -> HardThreshold | None:
     """The hard threshold of a step test; None where the test ends before 4 mmol/L."""
-    lactate, load = test.lactate, test.load
-    under = np.flatnonzero(lactate < HARD_MMOL_L)
-    if lactate[-1] < HARD_MMOL_L or under.size == 0:
+    fixed = test.load_at(HARD_MMOL_L)
+    if fixed is None:
         return None
-    i = int(under[-1])
-    share = (HARD_MMOL_L - lactate[i]) / (lactate[i + 1] - lactate[i])
-    fixed = float(load[i] + share * (load[i + 1] - load[i]))
     loads = [fixed] if (distant := largest_distance(test)) is None else [fixed, distant]
     readings = [reading(each) for each in loads for reading in (test.hr_at, test.hr_on_line)]
     return HardThreshold(test.hr_at(fixed), min(readings), max(readings))

@@ -90,6 +90,19 @@ class LactateTest:
     def baseline_mmol_l(self) -> float:
         return float(self.lactate.min()) if self.resting_mmol_l is None else self.resting_mmol_l
 
+    def load_at(self, lactate_mmol_l: float) -> float | None:
+        """Where lactate rises through a value for the last time, straight between measured stages.
+
+        None where it never does, being lower at the end or higher all along.
+        """
+        lactate, load = self.lactate, self.load
+        under = np.flatnonzero(lactate < lactate_mmol_l)
+        if lactate[-1] < lactate_mmol_l or under.size == 0:
+            return None
+        i = int(under[-1])
+        share = (lactate_mmol_l - lactate[i]) / (lactate[i + 1] - lactate[i])
+        return float(load[i] + share * (load[i + 1] - load[i]))
+
     def hr_at(self, load: float) -> float:
         """Heart rate at a load, straight between the measured stages."""
         return float(np.interp(load, self.load, self.hr_bpm))
@@ -175,21 +188,12 @@ def thresholds(test: LactateTest) -> tuple[Threshold, ...]:
 
 def at_lactate(test: LactateTest, lactate_mmol_l: float, method: Method) -> Threshold:
     """Where lactate rises through a value for the last time, straight between measured stages."""
-    lactate, load = test.lactate, test.load
-    if lactate[-1] < lactate_mmol_l:
-        return _answer(test, method, None, message("lactate.not_reached", value=lactate_mmol_l))
-    under = np.flatnonzero(lactate < lactate_mmol_l)
-    if under.size == 0:
-        exact = float(load[0]) if lactate[0] == lactate_mmol_l else None
-        return _answer(
-            test,
-            method,
-            exact,
-            message("lactate.always_over", value=lactate_mmol_l),
-        )
-    i = int(under[-1])
-    share = (lactate_mmol_l - lactate[i]) / (lactate[i + 1] - lactate[i])
-    return _answer(test, method, float(load[i] + share * (load[i + 1] - load[i])), None)
+    load, reason = test.load_at(lactate_mmol_l), message("lactate.always_over", value=lactate_mmol_l)
+    if test.lactate[-1] < lactate_mmol_l:
+        reason = message("lactate.not_reached", value=lactate_mmol_l)
+    elif load is None and test.lactate[0] == lactate_mmol_l:
+        load = float(test.load[0])
+    return _answer(test, method, load, reason)
 
 
 def _answer(test: LactateTest, method: Method, load: float | None, reason: Message | None) -> Threshold:

@@ -117,14 +117,11 @@ def days_of(
     order = sorted(range(len(ends)), key=lambda i: (ends[i].start_utc, ends[i].end_utc))
     groups: list[list[int]] = []
     for i in order:
-        before = groups[-1][-1] if groups else None
-        if before is None:
-            groups.append([i])
-            continue
+        before = ends[groups[-1][-1]] if groups else None
         joins = decisions[i]
-        if joins is None:
-            joins = follows(ends[before], ends[i])
-        if joins and ends[i].start_utc >= ends[before].end_utc:
+        if joins is None and before is not None:
+            joins = follows(before, ends[i])
+        if joins and before is not None and ends[i].start_utc >= before.end_utc:
             groups[-1].append(i)
         else:
             groups.append([i])

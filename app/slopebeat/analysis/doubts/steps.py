@@ -89,6 +89,8 @@ def outing_steps(track: Track, grid: Grid, step_rate_per_min: Array) -> OutingSt
 
     def mean(values: Array) -> Array:
         known = np.isfinite(values)
+        if not known.any():
+            return np.full(edges.size - 1, np.nan)
         seconds = held_integral(track.t_s, track.recorded_s, known.astype(float), edges)
         total = held_integral(track.t_s, track.recorded_s, np.where(known, values, 0.0), edges)
         return np.asarray(np.divide(total, seconds, out=np.full_like(total, np.nan), where=seconds > 1e-6))

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from slopebeat.analysis.account.windows import samples_of
 from slopebeat.analysis.ground.plane import Plane
 from slopebeat.model.track import Array
 from slopebeat.model.way import POINT_M, WayPoints
@@ -144,17 +145,13 @@ def _near(one: DirectedPoints, other: DirectedPoints) -> tuple[Indices, Indices,
     order = np.argsort(key, kind="stable")
     key = key[order]
     row, column = _squares(one)
-    first, count = [], []
+    first, last = [], []
     for up in (-1, 0, 1):
         # Three squares of a row are neighbours in the order of keys.
-        low = np.searchsorted(key, _key(row + up, column - 1))
-        high = np.searchsorted(key, _key(row + up, column + 1), side="right")
-        first.append(low)
-        count.append(high - low)
-    starts, counts = np.concatenate(first), np.concatenate(count)
-    i = np.repeat(np.tile(np.arange(len(one)), 3), counts)
-    within = np.arange(i.size) - np.repeat(np.cumsum(counts) - counts, counts)
-    j = order[np.repeat(starts, counts) + within]
+        first.append(np.searchsorted(key, _key(row + up, column - 1)))
+        last.append(np.searchsorted(key, _key(row + up, column + 1), side="right"))
+    own, at = samples_of(np.concatenate(first), np.concatenate(last))
+    i, j = own % len(one), order[at]
     apart = np.hypot(one.x_m[i] - other.x_m[j], one.y_m[i] - other.y_m[j])
     along = one.cos[i] * other.cos[j] + one.sin[i] * other.sin[j]
     kept = np.flatnonzero((apart <= REACH_M) & (along > SAME_TURN_COS))

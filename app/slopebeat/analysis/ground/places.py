@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
-from slopebeat.analysis.account.climbs import SMALLEST_GAIN_M, find_climbs
+from slopebeat.analysis.account.climbs import SMALLEST_GAIN_M, climbs_on_line
 from slopebeat.analysis.ground.align import together
 from slopebeat.model.numerics import great_circle_m
-from slopebeat.model.track import CLIMBING_GRADE, Track
+from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.way import CLIMB, POINT_M, STRETCH, PassFigures, Way, WayPoints
 
 LEAST_STRETCH_M = 500.0
@@ -93,26 +92,10 @@ def climbs_along(way: Way) -> tuple[tuple[int, int], ...]:
     values, count = way.values, len(way)
     if count < 2:
         return ()
-    step_s = np.diff(values.t_s, append=values.t_s[-1])
     # From one piece to the next nobody knows what was climbed.
     hole = np.append(np.diff(way.points.piece) != 0, False)
-    zeros, unknown = np.zeros(count), np.full(count, np.nan)
-    track = Track(
-        t_s=values.t_s,
-        recorded_s=np.where(hole, 0.0, step_s),
-        pause_s=zeros,
-        gap_s=np.where(hole, step_s, 0.0),
-        hr_bpm=unknown,
-        elevation_m=values.elevation_m,
-        distance_m=POINT_M * np.arange(count, dtype=float),
-        speed_mps=unknown,
-        grade=unknown,
-        vertical_speed_mps=unknown,
-        moving=np.ones(count, dtype=bool),
-        power_w=unknown,
-        on_bike=way.facts.on_bike,
-    )
-    return tuple((round(c.start_m / POINT_M), round(c.end_m / POINT_M)) for c in find_climbs(track))
+    found = climbs_on_line(values.t_s, POINT_M * np.arange(count, dtype=float), values.elevation_m, hole)
+    return tuple((round(c.start_m / POINT_M), round(c.end_m / POINT_M)) for c in found)
 
 
 def times_passed(place: WayPoints, way: WayPoints) -> tuple[tuple[int, int], ...]:
@@ -126,7 +109,12 @@ def times_passed(place: WayPoints, way: WayPoints) -> tuple[tuple[int, int], ...
         for each in together(place, way, least_m)
         if each.one[0] <= allowed and each.one[-1] >= len(place) - 1 - allowed
     ]
-    return _apart(sorted(found))
+    kept: list[tuple[int, int]] = []
+    for first, last in sorted(found):
+        # Not what lies in one before.
+        if not kept or first >= kept[-1][1]:
+            kept.append((first, last))
+    return tuple(kept)
 
 
 def similar_rises(way: Way, first: int, last: int, gain_m: float | None) -> bool:
@@ -135,15 +123,6 @@ def similar_rises(way: Way, first: int, last: int, gain_m: float | None) -> bool
     if gain_m is None or not np.isfinite(rise_m):
         return True
     return abs(rise_m - gain_m) <= max(HEIGHT_APART_M, HEIGHT_APART_SHARE * abs(gain_m))
-
-
-def _apart(ranges: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
-    """The ranges that do not lie in one before."""
-    kept: list[tuple[int, int]] = []
-    for first, last in ranges:
-        if not kept or first >= kept[-1][1]:
-            kept.append((first, last))
-    return tuple(kept)
 
 
 def pass_figures(way: Way, first: int, last: int, gain_m: float | None) -> PassFigures:

@@ -118,15 +118,7 @@ def contrast_of_known(
     week, y, variance : (n,) time in order, the figure and the variance it was read with. known : (n, p).
     precision : (p,) prior precisions about zero of its coefficients.
     """
-    rows = np.column_stack([known, y])
-    trust = np.ones(y.size)
-    for turn in range(ROUNDS):
-        noise = (variance + grid.day[:, None] ** 2) / trust
-        gram, log_det = whitened(week, grid, noise, rows)
-        solved = _solve(gram, precision)
-        weight = _weights(grid.log_prior - 0.5 * (log_det + solved.misfit + solved.log_det))
-        if turn < ROUNDS - 1:
-            trust = _trust(week, y, known, variance, grid, solved.mean, weight, noise)
+    _, solved, weight, trust = _solved(week, y, variance, known, precision, grid)
     mean = solved.mean @ contrast
     sd = np.sqrt(np.einsum("i,kij,j->k", contrast, solved.covariance, contrast))
     return Answer(weight, mean, sd, trust, float(weight @ grid.day), weight @ solved.mean)
@@ -151,15 +143,8 @@ def contrast_of_course(
     per_week = grid.wander[0] ** 2
     ties = per_week * np.minimum((week - grid.start_week)[:, None], at) @ share
     whole = float(per_week * share @ np.minimum(at[:, None], at) @ share)
-    rows = np.column_stack([known, y, ties])
-    p, trust = known.shape[1], np.ones(y.size)
-    for turn in range(ROUNDS):
-        noise = (variance + grid.day[:, None] ** 2) / trust
-        gram, log_det = whitened(week, grid, noise, rows)
-        solved = _solve(gram[:, : p + 1, : p + 1], precision)
-        weight = _weights(grid.log_prior - 0.5 * (log_det + solved.misfit + solved.log_det))
-        if turn < ROUNDS - 1:
-            trust = _trust(week, y, known, variance, grid, solved.mean, weight, noise)
+    gram, solved, weight, trust = _solved(week, y, variance, known, precision, grid, ties)
+    p = known.shape[1]
     of_known, of_y, of_ties = gram[:, p + 1, :p], gram[:, p + 1, p], gram[:, p + 1, p + 1]
     mean = of_y - np.einsum("ki,ki->k", of_known, solved.mean)
     variance_left = whole - of_ties + np.einsum("ki,kij,kj->k", of_known, solved.covariance, of_known)
@@ -243,24 +228,31 @@ def _solve(gram: Array, precision: Array) -> _CourseAnswer:
     return _CourseAnswer(mean, covariance, misfit, log_det)
 
 
-def _weights(score: Array) -> Array:
-    weight = np.exp(score - score.max())
-    return np.asarray(weight / weight.sum())
-
-
-def _trust(
+def _solved(
     week: Array,
     y: Array,
-    known: Array,
     variance: Array,
+    known: Array,
+    precision: Array,
     grid: CourseGrid,
-    means: Array,
-    weight: Array,
-    noise: Array,
-) -> Array:
-    """(n,) Student's weights of the days at the likeliest point of the grid."""
-    k = int(weight.argmax())
-    left = y - known @ means[k]
-    course, doubt = smoothed(week, grid, k, noise[k], left)
-    size = ((left - course) ** 2 + doubt) / (variance + grid.day[k] ** 2)
-    return np.asarray((DAY_FREEDOM + 1.0) / (DAY_FREEDOM + size))
+    *beside: Array,
+) -> tuple[Array, _CourseAnswer, Array, Array]:
+    """What is known, the figure and more columns (n,) whitened; the answers, their weights, and trust.
+
+    Trust is (n,) Student's weights of the days at the likeliest point of the grid.
+    """
+    rows, p, trust = np.column_stack([known, y, *beside]), known.shape[1], np.ones(y.size)
+    for turn in range(ROUNDS):
+        noise = (variance + grid.day[:, None] ** 2) / trust
+        gram, log_det = whitened(week, grid, noise, rows)
+        solved = _solve(gram[:, : p + 1, : p + 1], precision)
+        score = grid.log_prior - 0.5 * (log_det + solved.misfit + solved.log_det)
+        weight = np.exp(score - score.max())
+        weight = weight / weight.sum()
+        if turn < ROUNDS - 1:
+            k = int(weight.argmax())
+            left = y - known @ solved.mean[k]
+            course, doubt = smoothed(week, grid, k, noise[k], left)
+            size = ((left - course) ** 2 + doubt) / (variance + grid.day[k] ** 2)
+            trust = (DAY_FREEDOM + 1.0) / (DAY_FREEDOM + size)
+    return gram, solved, weight, trust

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.analysis.response.fit import FitStatus, Response
-from slopebeat.analysis.response.grid import WARM_UP_S, TimeLeftOut
+from slopebeat.analysis.response.grid import TimeLeftOut, time_left_out
 from slopebeat.analysis.response.mixture import Mixture
 from slopebeat.model.message import Message, message
 from slopebeat.model.track import CLIMBING_GRADE, Array, Track
@@ -117,7 +117,8 @@ def compare_halves(
     output : (n,) speed, work rate or power. kind : which of them.
     verdict : what :func:`decoupling` found out about the ground, kept out of the arithmetic.
     """
-    used, excluded = _used(track, output)
+    left_out, excluded = time_left_out(track, {TimeLeftOut.NO_OUTPUT: np.isnan(output)})
+    used = ~left_out
     halves = _halves(track, used)
     used_s = float(np.sum(track.recorded_s[used]))
     if halves is None:
@@ -134,23 +135,6 @@ def compare_halves(
     return HalfComparison(
         percent, kind, outputs[0], outputs[1], beats[0], beats[1], used_s, split, excluded, word, reason
     )
-
-
-def _used(track: Track, output: Array) -> tuple[NDArray[np.bool_], dict[TimeLeftOut, float]]:
-    """Samples that enter, and the seconds left out by the first reason that applies."""
-    early = track.t_s < WARM_UP_S
-    reasons = {
-        TimeLeftOut.WARM_UP: early,
-        TimeLeftOut.STOPS: ~track.moving,
-        TimeLeftOut.NO_HEART_RATE: np.isnan(track.hr_bpm),
-        TimeLeftOut.NO_OUTPUT: np.isnan(output),
-    }
-    left = np.ones(len(track), dtype=bool)
-    excluded = {}
-    for name, out in reasons.items():
-        excluded[name] = float(np.sum(track.recorded_s[left & out]))
-        left &= ~out
-    return left, excluded
 
 
 def _halves(track: Track, used: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], NDArray[np.bool_]] | None:
@@ -172,7 +156,7 @@ def _mean(track: Track, values: Array, where: NDArray[np.bool_]) -> float:
 
 def _judge(track: Track, work: Array) -> tuple[Verdict, Message]:
     """May a half be compared with a half on this ground? The first reason against it is given."""
-    used, _ = _used(track, np.where(np.isnan(work), np.nan, track.speed_mps))
+    used = ~time_left_out(track, {TimeLeftOut.NO_OUTPUT: np.isnan(work) | np.isnan(track.speed_mps)})[0]
     halves = _halves(track, used)
     if halves is None:
         return Verdict.TERRAIN, message("halves.no_work")

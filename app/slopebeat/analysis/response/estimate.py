@@ -97,8 +97,11 @@ class Bins:
 
     def inputs(self, pairs: Sequence[tuple[float, float]]) -> Array:
         """(n, k, 4) lagged inputs for each pair of time constant and delay."""
-        delays = [self._delays.index(delay_s) for _, delay_s in pairs]
-        return np.asarray(self._late[:, delays, [self._number[tau_s] for tau_s, _ in pairs]])
+        each = self._late.reshape(len(self._late), -1, self._late.shape[-1])
+        taus = len(self._number)
+        return each.take(
+            [self._delays.index(delay_s) * taus + self._number[tau_s] for tau_s, delay_s in pairs], axis=1
+        )
 
     @property
     def halves(self) -> FitHalves:
@@ -120,7 +123,9 @@ class Kinetics:
     centre: Array
 
     def some(self, which: NDArray[np.int_]) -> Kinetics:
-        return Kinetics(self.tau_s[which], self.delay_s[which], self.inputs[:, which], self.centre[which])
+        return Kinetics(
+            self.tau_s[which], self.delay_s[which], self.inputs.take(which, axis=1), self.centre[which]
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -193,7 +198,7 @@ class _Grams:
         design, cross, total = _parts(self._gram)
         root = np.linalg.cholesky(design / variance[:, None, None] + precision)
         inverse = np.linalg.inv(root)
-        covariance = np.einsum("kji,kjl->kil", inverse, inverse)
+        covariance = inverse.swapaxes(1, 2) @ inverse
         beta = np.einsum("kij,kj->ki", covariance, cross / variance[:, None] + pull)
         inside = np.einsum("ki,kij,kj->k", beta, design, beta)
         misfit = (total - 2.0 * np.einsum("ki,ki->k", beta, cross) + inside) / variance

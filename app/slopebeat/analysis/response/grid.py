@@ -8,6 +8,7 @@ from enum import StrEnum
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from slopebeat.analysis.response.lag import delayed, held_integral, lag_means
 from slopebeat.analysis.response.priors import SLOW_S
@@ -88,11 +89,15 @@ class Grid:
         padded = np.zeros((most + bins * BIN_STEPS, *values.shape[1:]))
         padded[:most], padded[most : most + count] = values[:1], values
         found = np.zeros((bins, len(delays), *values.shape[1:]))
+        part = np.empty((bins, *values.shape[1:]))
         for step, seconds in enumerate(self._by_bin.T):
             of_step = seconds.reshape(-1, *beside)
             for number, delay in enumerate(delays):
-                found[:, number] += of_step * padded[most - delay + step :: BIN_STEPS][:bins]
-        return np.asarray(found[self.kept_bins] / self.bin_seconds.reshape(-1, 1, *beside))
+                late = padded[most - delay + step :: BIN_STEPS][:bins]
+                found[:, number] += np.multiply(of_step, late, out=part)
+        kept: Array = found[self.kept_bins]
+        kept /= self.bin_seconds.reshape(-1, 1, *beside)
+        return kept
 
     @cached_property
     def kept_bins(self) -> np.ndarray:
@@ -127,7 +132,8 @@ def make_grid(track: Track, work_w_per_kg: Array) -> Grid:
     ----------
     work_w_per_kg : (n,) work rate of each sample, standing cost while standing, NaN where unknown.
     """
-    left_out, excluded = _left_out(track, work_w_per_kg)
+    unknown, restart = ~np.isfinite(work_w_per_kg), _after_interruption(track, work_w_per_kg)
+    left_out, excluded = time_left_out(track, {TimeLeftOut.NO_WORK: unknown, TimeLeftOut.RESTART: restart})
     last = track.t_s[-1] + track.recorded_s[-1] if len(track) else 0.0
     edges = STEP_S * np.arange(max(int(np.ceil(last / STEP_S)), 1) + 1, dtype=np.float64)
     fit_s = held_integral(track.t_s, track.recorded_s, np.where(left_out, 0.0, 1.0), edges)
@@ -142,8 +148,10 @@ def _inputs(track: Track, work: Array, edges: Array) -> Array:
     known = np.isfinite(work)
     columns = [np.where(known, work, 0.0), np.maximum(vertical, 0.0), np.maximum(-vertical, 0.0)]
     seen = held_integral(track.t_s, track.recorded_s, known.astype(float), edges)
-    start = track.t_s + track.recorded_s
-    paused = held_integral(start, track.pause_s, np.ones_like(start), edges)
+    paused = np.zeros(edges.size - 1)
+    if track.pause_s.any():
+        start = track.t_s + track.recorded_s
+        paused = held_integral(start, track.pause_s, np.ones_like(start), edges)
     total = seen + paused
     middle = 0.5 * (edges[1:] + edges[:-1])
     filled = []
@@ -155,18 +163,21 @@ def _inputs(track: Track, work: Array, edges: Array) -> Array:
     return np.column_stack(filled)
 
 
-def _left_out(track: Track, work: Array) -> tuple[np.ndarray, dict[TimeLeftOut, float]]:
-    """Samples left out of the fit, and their recorded seconds by the first reason that applies."""
-    checks = {
+def time_left_out(
+    track: Track, checks: dict[TimeLeftOut, NDArray[np.bool_]]
+) -> tuple[NDArray[np.bool_], dict[TimeLeftOut, float]]:
+    """Samples (n,) left out, and their recorded seconds by the first reason that applies.
+
+    Warming up, standing and missing heart rate are asked before the further ``checks``, (n,) each.
+    """
+    left_out = np.zeros(len(track), bool)
+    excluded = {}
+    usual = {
         TimeLeftOut.WARM_UP: track.t_s < WARM_UP_S,
         TimeLeftOut.STOPS: ~track.moving,
         TimeLeftOut.NO_HEART_RATE: ~np.isfinite(track.hr_bpm),
-        TimeLeftOut.NO_WORK: ~np.isfinite(work),
-        TimeLeftOut.RESTART: _after_interruption(track, work),
     }
-    left_out = np.zeros(len(track), bool)
-    excluded = {}
-    for reason, hit in checks.items():
+    for reason, hit in {**usual, **checks}.items():
         excluded[reason] = float(track.recorded_s[hit & ~left_out].sum())
         left_out |= hit
     return left_out, excluded

@@ -39,20 +39,23 @@ def lag_states(u: Array, dt_s: float, tau_s: ArrayLike, start: float | Array | N
     np.cumsum(inner, axis=1, out=inner)
     inner *= 1.0 - keep
     begins = np.empty((stretches, columns.shape[1]))
-    for stretch in range(stretches):
+    for stretch, end in enumerate(inner[:, -1]):
         begins[stretch] = first
-        first = powers[length] * (first + inner[stretch, -1])
+        first = powers[length] * (first + end)
+    inner += begins[:, None]
     out = np.empty(inner.shape)
     out[:, 0] = begins
-    out[:, 1:] = powers[1:length] * (begins[:, None] + inner[:, :-1])
+    np.multiply(powers[1:length], inner[:, :-1], out=out[:, 1:])
     return out.reshape(-1, columns.shape[1])[: len(u)].reshape(u.shape)
 
 
 def lag_means(u: Array, dt_s: float, tau_s: ArrayLike) -> Array:
     """Mean of the lagged ``u`` over each step (arguments as of :func:`lag_states`)."""
-    states, tau = lag_states(u, dt_s, tau_s), np.asarray(tau_s, dtype=float)
-    share = tau / dt_s * (1.0 - np.exp(-dt_s / tau))
-    return np.asarray(u + (states - u) * share)
+    means, tau = lag_states(u, dt_s, tau_s), np.asarray(tau_s, dtype=float)
+    means -= u
+    means *= tau / dt_s * (1.0 - np.exp(-dt_s / tau))
+    means += u
+    return means
 
 
 def lag_at(u: Array, dt_s: float, tau_s: float, t_s: Array, start: float | Array | None = None) -> Array:
@@ -85,7 +88,9 @@ def held_integral(t_s: Array, lasts_s: Array, values: Array, edges_s: Array) -> 
     -------
     (m,) integral, unit of ``values`` times seconds.
     """
-    knots = np.column_stack([t_s, t_s + lasts_s]).ravel()
-    total = np.cumsum(values * lasts_s)
-    cumulated = np.column_stack([total - values * lasts_s, total]).ravel()
-    return np.diff(np.interp(edges_s, knots, cumulated))
+    knots, cumulated = np.empty((2, t_s.size, 2))
+    knots[:, 0], knots[:, 1] = t_s, t_s + lasts_s
+    held = values * lasts_s
+    total = np.cumsum(held)
+    cumulated[:, 0], cumulated[:, 1] = total - held, total
+    return np.diff(np.interp(edges_s, knots.ravel(), cumulated.ravel()))

@@ -200,7 +200,7 @@ def speeds_at(made: Planning, wanted_bpm: float, at_s: Array, grade: Array, load
     drift = slopes[:, 4:] * (at_s / 3600.0 + made.conditions.hours_out)
     coefficients = np.column_stack([rest, np.zeros_like(rest), slopes[:, 0], slopes[:, 1], slopes[:, 2]])
     wanted = wanted_bpm / made.conditions.heat_factor - drift
-    return speed_at_bpm(made.going, coefficients, wanted, grade, load_kg, np.zeros(grade.size))
+    return speed_at_bpm(made.going, coefficients, wanted, grade, load_kg)
 
 
 def planned_climbs(made: Planning) -> tuple[PlannedClimb, ...]:

@@ -10,9 +10,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from slopebeat.analysis.account.climbs import Climb, find_climbs
+from slopebeat.analysis.account.climbs import Climb, climbs_on_line
 from slopebeat.model.numerics import continued, gaussian
-from slopebeat.model.track import Array, Track
+from slopebeat.model.track import Array
 
 STEP_M = 10.0
 """Step the ground is cut into [project choice]: half a switchback."""
@@ -88,24 +88,8 @@ def _smoothed(height: Array, sigma: float) -> Array:
 
 def climbs_of(ground: RouteGround) -> tuple[Climb, ...]:
     """Climbs of the way; of what they carry only places, heights, lengths and grades mean anything."""
-    zero, n = np.zeros(ground.distance_m.size), ground.distance_m.size
     along = ground.distance_m
-    walked = Track(
-        t_s=along,
-        recorded_s=np.append(np.diff(along), 0.0),
-        pause_s=zero,
-        gap_s=zero,
-        hr_bpm=np.full(n, np.nan),
-        elevation_m=ground.elevation_m,
-        distance_m=along,
-        speed_mps=np.ones(n),
-        grade=np.append(ground.grade, ground.grade[-1]),
-        vertical_speed_mps=np.append(ground.grade, ground.grade[-1]),
-        moving=np.ones(n, dtype=bool),
-        power_w=np.full(n, np.nan),
-        on_bike=False,
-    )
-    return find_climbs(walked)
+    return climbs_on_line(along, along, ground.elevation_m, np.zeros(along.size, dtype=bool))
 
 
 def repeated_stretch(ground: RouteGround, start_m: float, end_m: float, times: int) -> RouteGround:

@@ -68,17 +68,9 @@ def rule_of_thumb_s(length_m: float, ascent_m: float, past: Sequence[PastOuting]
 def references(ground: RouteGround, ascent_m: float, descent_m: float) -> tuple[Reference, ...]:
     """Published walking times for the way."""
     length = ground.length_m
-    return (
-        Reference(
-            "DIN 33466",
-            din_33466_s(length, ascent_m, descent_m),
-        ),
-        Reference(
-            "Naismith",
-            naismith_s(length, ascent_m),
-        ),
-        Reference(
-            "Tobler",
-            tobler_s(np.full(ground.grade.shape, ground.step_m), ground.grade),
-        ),
-    )
+    times = {
+        "DIN 33466": din_33466_s(length, ascent_m, descent_m),
+        "Naismith": naismith_s(length, ascent_m),
+        "Tobler": tobler_s(np.full(ground.grade.shape, ground.step_m), ground.grade),
+    }
+    return tuple(Reference(*each) for each in times.items())

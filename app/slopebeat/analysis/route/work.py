@@ -5,7 +5,6 @@ The speed that keeps a heart rate is work and slope turned round, for whole ways
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -90,8 +89,6 @@ def speed_at_bpm(
     wanted_bpm: Array,
     grade: Array,
     load_kg: Array,
-    extra_w_per_kg: Array,
-    progress: Callable[[float], None] | None = None,
 ) -> Array:
     """Lowest speed whose steady heart rate reaches a wanted one.
 
@@ -99,22 +96,18 @@ def speed_at_bpm(
     ----------
     coefficients : (m, 5) heart rate at no work, drift, beats per W/kg, per m/s climbing and sinking.
     wanted_bpm : (m, n), drift already taken off.
-    grade, load_kg, extra_w_per_kg : (n,) of each step of the way.
-    progress : called with the share done; what it raises stops the work.
+    grade, load_kg : (n,) of each step of the way.
 
     Returns
     -------
     (m, n) speed: the slowest one where even that is too much, infinite where every speed stays under.
     """
     speeds = np.geomspace(SLOWEST_MPS[going.on_bike], FASTEST_MPS[going.on_bike], SPEED_STEPS)
-    work = going.work_w_per_kg(speeds[:, None], grade, load_kg) + extra_w_per_kg
-    work = np.maximum(work, 0.0)
+    work = np.maximum(going.work_w_per_kg(speeds[:, None], grade, load_kg), 0.0)
     found = np.empty(wanted_bpm.shape)
     for first in range(0, grade.size, BLOCK):
         here = slice(first, first + BLOCK)
         found[:, here] = _crossings(coefficients, wanted_bpm[:, here], grade[here], work[:, here], speeds)
-        if progress is not None:
-            progress(min((first + BLOCK) / grade.size, 1.0))
     return found
 
 

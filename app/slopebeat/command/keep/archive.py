@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from slopebeat.api.library import athlete_of
-from slopebeat.command.common import add_path, check_outputs
+from slopebeat.command.common import add_athlete, add_path, check_outputs
 from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.disk.places import library_path
 from slopebeat.library.store import Library
@@ -24,11 +24,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
     acts = parser.add_subparsers(dest="act", required=True, metavar=tr("command"))
     save = acts.add_parser("save", help=tr("write an archive of one athlete"))
     add_path(save, "file", tr("the archive to write"))
-    save.add_argument(
-        "--athlete",
-        metavar=tr("NAME"),
-        help=tr("whose outings; may be left out when there is only one athlete"),
-    )
+    add_athlete(save, tr("whose outings; may be left out when there is only one athlete"))
     take = acts.add_parser("take", help=tr("bring an archive into a library"))
     add_path(take, "file", tr("the archive to take in"))
     show = acts.add_parser("show", help=tr("say what an archive holds, and who wrote the notes in it"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from slopebeat.command.common import add_path
+from slopebeat.command.common import add_path, add_switch
 from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.disk.places import library_path
 from slopebeat.library.faults import DamagedOriginals
@@ -26,11 +26,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
     check = acts.add_parser("check", help=tr("look for damage; 1 is returned where there is some"))
     back = acts.add_parser("restore", help=tr("put a backup in the place of the library"))
     add_path(back, "file", tr("the backup to restore"))
-    back.add_argument(
-        "--although-damaged",
-        action="store_true",
-        help=tr("restore also a backup that holds damaged original files"),
-    )
+    add_switch(back, "--although-damaged", tr("restore also a backup that holds damaged original files"))
     place = tr("the library (default {path})").format(path=library_path())
     for each, act in ((backup, _backup), (check, _check), (back, _restore)):
         add_path(each, "--library", literally(place))

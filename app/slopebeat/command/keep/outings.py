@@ -44,7 +44,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
     change.add_argument("--sport", choices=(*_SPORTS, AS_RECORDED), help=said)
     roles = tr("who puts the sport right: {athlete} (the default) or {coach}")
     change.add_argument("--role", choices=_ROLES, help=roles.format(athlete="athlete", coach="coach"))
-    change.add_argument("--yes", action="store_true", help=tr("do it; else it is only told what changes"))
+    common.add_switch(change, "--yes", tr("do it; else it is only told what changes"))
     common.finish_act(change, _change, _options)
     _options(parser)
     parser.set_defaults(run=common.act_on_library, carry_out=_list, **dict.fromkeys(_GIVEN), yes=False)

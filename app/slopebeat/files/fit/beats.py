@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from slopebeat.files.fit.content import Beats, FitContent
 from slopebeat.files.fit.layout import BYTES, NUMBERS, MessageLayout, StoredField
-from slopebeat.files.fit.walk import TIMESTAMP, stored_numbers
+from slopebeat.files.fit.walk import TIMESTAMP, carried_on, stored_numbers
 from slopebeat.files.limits import MOST_RECORDS, too_many
 
 BEATS = "many.beats"
@@ -60,8 +60,7 @@ class _Events:
     anchor_s: Floats
 
     def chosen(self, which: NDArray[np.bool_] | NDArray[np.intp]) -> _Events:
-        raw, whole = self.raw[which], self.whole[which]
-        return _Events(self.order[which], raw, whole, self.bpm[which], self.anchor_s[which])
+        return _Events(*(column[which] for column in vars(self).values()))
 
 
 def beats_of(buffer: NDArray[np.uint8], layouts: Iterable[MessageLayout]) -> Beats | None:
@@ -79,17 +78,12 @@ def beats_of(buffer: NDArray[np.uint8], layouts: Iterable[MessageLayout]) -> Bea
     parts = [events for layout in found if (events := _events(buffer, layout)) is not None]
     if not parts:
         return None
-    together = _Events(
-        np.concatenate([part.order for part in parts]),
-        np.concatenate([part.raw for part in parts]),
-        np.concatenate([part.whole for part in parts]),
-        np.concatenate([part.bpm for part in parts]),
-        np.concatenate([part.anchor_s for part in parts]),
-    )
+    columns = zip(*(vars(part).values() for part in parts), strict=True)
+    together = _Events(*(np.concatenate(column) for column in columns))
     # Padding says no heart rate, and what it says of the clock is none.
     events = together.chosen(np.argsort(together.order, kind="stable"))
     events = events.chosen(events.whole | (events.bpm != _ABSENT))
-    clock = _running_clock(events.raw, events.whole)
+    clock = carried_on(events.raw, events.whole, _LOW_BITS)
     at = np.maximum.accumulate(np.where(np.isfinite(events.anchor_s), np.arange(clock.size), _ABSENT))
     since = clock - clock[at]
     since = np.where(since < -CLOCK_EVENTS // 2, since + CLOCK_EVENTS, since)
@@ -218,13 +212,3 @@ def _low_bits(buffer: NDArray[np.uint8], layout: MessageLayout, field: StoredFie
     low = ((stored[first] | stored[first + 1] << 8) >> (bits % 8)[:, None]) & _LOW_BITS
     low[:, np.all(stored == 0xFF, axis=0)] = _ABSENT
     return low.T
-
-
-def _running_clock(raw: Whole, whole: NDArray[np.bool_]) -> Whole:
-    """The strap's clock at each beat: what is only its lowest bits goes on from the one before."""
-    low = raw & _LOW_BITS
-    rise = np.where(whole, 0, (low - np.concatenate(([0], low[:-1]))) & _LOW_BITS)
-    risen = np.cumsum(rise)
-    last = np.cumsum(whole) - 1
-    base = np.append(raw[whole] - risen[whole], 0)  # the last for "none yet"
-    return np.asarray(base[last] + risen)

@@ -8,7 +8,7 @@ import numpy as np
 
 from slopebeat.files.fit.beats import beats_of
 from slopebeat.files.fit.content import FitContent, Message
-from slopebeat.files.fit.frame import FitFrame, check_sum_problem, damage
+from slopebeat.files.fit.frame import FitFrame, problems
 from slopebeat.files.fit.layout import MessageLayout
 from slopebeat.files.fit.profile import message_names
 from slopebeat.files.fit.values import MessageDecoder, NotCovered, RecordColumns
@@ -57,10 +57,8 @@ def _taken(data: bytes, frame: FitFrame, walked: Walk, ticker: Ticker) -> FitCon
     columns["timestamp"][absent] = times.of(records.starts)[absent]
     messages = _messages(data, layouts, times, ticker.within(_RECORDS_SHARE, 1.0))
     good_bytes = walked.good_end - frame.data_start
-    warning = damage(frame, good_bytes, records.starts.size, failed=walked.failed)
-    if warning is None:
-        warning = check_sum_problem(data, frame)
-    return FitContent(columns, messages, () if warning is None else (warning,))
+    warnings = problems(data, frame, good_bytes, records.starts.size, failed=walked.failed)
+    return FitContent(columns, messages, warnings)
 
 
 def _by_name(walked: Walk) -> dict[str, list[MessageLayout]]:

@@ -209,11 +209,11 @@ def _recording(
 
 def _sport_text(content: FitContent, session: Fields) -> str:
     """The first words on sport and kind of sport that say something."""
-    for fields in [session, *content.all_of("sport")]:
-        words = sport_text_of(text(fields, "sport"), text(fields, "sub_sport"))
-        if words:
-            return words
-    return ""
+    words = (
+        sport_text_of(text(fields, "sport"), text(fields, "sub_sport"))
+        for fields in [session, *content.all_of("sport")]
+    )
+    return next(filter(None, words), "")
 
 
 def _sport(content: FitContent, session: Fields) -> Sport:
@@ -267,14 +267,8 @@ def _device(content: FitContent) -> str:
     ]
     for fields in [*content.all_of("file_id"), *creators]:
         maker = text(fields, "manufacturer") or ""
-        product = next(
-            (
-                found
-                for name in ("product_name", "garmin_product", "product")
-                if (found := text(fields, name))
-            ),
-            "",
-        )
+        names = (text(fields, name) for name in ("product_name", "garmin_product", "product"))
+        product = next(filter(None, names), "")
         words = f"{maker} {product}".replace("_", " ").strip()
         if words:
             return words

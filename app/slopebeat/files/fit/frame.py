@@ -72,23 +72,20 @@ def frames(data: bytes) -> tuple[list[FitFrame], int]:
     return found, len(data[start:].rstrip(b"\x00"))
 
 
-def damage(frame: FitFrame, good_bytes: int, record_count: int, *, failed: bool) -> Message | None:
-    """What to say when the data are cut or could not be decoded to their end."""
-    if not failed and not frame.missing_bytes:
-        return None
-    unread = frame.promised_bytes - good_bytes
-    key = "fit.ends_early" if frame.missing_bytes else "fit.damaged"
-    return message(key, unread=unread, total=frame.promised_bytes, kept=record_count)
-
-
-def check_sum_problem(data: bytes, frame: FitFrame) -> Message | None:
-    """What to say when the check sum of a complete frame is absent or does not match, else None."""
+def problems(
+    data: bytes, frame: FitFrame, good_bytes: int, record_count: int, *, failed: bool
+) -> tuple[Message, ...]:
+    """What to say when the data are cut, not decoded to their end, or do not match their check sum."""
+    if failed or frame.missing_bytes:
+        unread = frame.promised_bytes - good_bytes
+        key = "fit.ends_early" if frame.missing_bytes else "fit.damaged"
+        return (message(key, unread=unread, total=frame.promised_bytes, kept=record_count),)
     stored = data[frame.data_end : frame.data_end + CHECK_SUM_BYTES]
     if len(stored) < CHECK_SUM_BYTES:
-        return message("fit.no_check_sum")
+        return (message("fit.no_check_sum"),)
     if check_sum(data[frame.start : frame.data_end]) != int.from_bytes(stored, "little"):
-        return message("fit.check_sum")
-    return None
+        return (message("fit.check_sum"),)
+    return ()
 
 
 @cache

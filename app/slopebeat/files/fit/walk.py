@@ -156,17 +156,21 @@ def short_times(buffer: NDArray[np.uint8], layouts: tuple[MessageLayout, ...]) -
     if not short_at.size:
         return ShortTimes(short_at, np.zeros(0))
     full_at, full_s = _full_times(buffer, layouts)
-    at = np.concatenate((full_at, short_at))
-    low = np.concatenate((full_s & _LOW_BITS, buffer[short_at] & _LOW_BITS))
+    at, raw = np.concatenate((full_at, short_at)), np.concatenate((full_s, buffer[short_at]))
     is_full = np.arange(at.size) < full_at.size
     # A message with both has its full time first.
     order = np.lexsort((~is_full, at))
-    at, low, is_full = at[order], low[order], is_full[order]
-    rise = np.where(is_full, 0, (low - np.concatenate(([0], low[:-1]))) & _LOW_BITS)
+    at, raw, is_full = at[order], raw[order], is_full[order]
+    return ShortTimes(at[~is_full], carried_on(raw, is_full, _LOW_BITS)[~is_full].astype(float))
+
+
+def carried_on(raw: NDArray[np.int64], whole: NDArray[np.bool_], low_bits: int) -> NDArray[np.int64]:
+    """(n,) numbers that only rise: where not ``whole``, the lowest bits of one go on from the one before."""
+    low = raw & low_bits
+    rise = np.where(whole, 0, (low - np.concatenate(([0], low[:-1]))) & low_bits)
     risen = np.cumsum(rise)
-    last_full = np.cumsum(is_full) - 1
-    base = np.concatenate((full_s[np.argsort(full_at)] - risen[is_full], [0]))  # the last for "none yet"
-    return ShortTimes(at[~is_full], (base[last_full] + risen)[~is_full].astype(float))
+    base = np.append(raw[whole] - risen[whole], 0)  # the last for "none yet"
+    return np.asarray(base[np.cumsum(whole) - 1] + risen)
 
 
 def _full_times(

@@ -19,7 +19,7 @@ from slopebeat.files.fit.content import (
     Message,
     Value,
 )
-from slopebeat.files.fit.frame import CHECK_SUM_BYTES, FitFrame, check_sum_problem, damage
+from slopebeat.files.fit.frame import CHECK_SUM_BYTES, FitFrame, problems
 from slopebeat.files.limits import MOST_RECORDS, too_many
 from slopebeat.files.progress import Ticker
 
@@ -48,10 +48,8 @@ def decode_each(data: bytes, frame: FitFrame, ticker: Ticker) -> FitContent:
             ticker.tick(reader.good_bytes / max(reader.size, 1))
     table = np.array(rows, dtype=float).reshape(len(rows), len(RECORD_FIELDS))
     records = {name: table[:, index].copy() for index, name in enumerate(RECORD_FIELDS)}
-    warning = damage(frame, reader.good_bytes, len(rows), failed=reader.failed)
-    if warning is None:
-        warning = check_sum_problem(data, frame)
-    return FitContent(records, tuple(messages), () if warning is None else (warning,))
+    warnings = problems(data, frame, reader.good_bytes, len(rows), failed=reader.failed)
+    return FitContent(records, tuple(messages), warnings)
 
 
 class _Unprocessed:

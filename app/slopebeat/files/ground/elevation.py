@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
+from slopebeat.files.progress import Progress as Progress
 from slopebeat.model.track import Array
 from slopebeat.model.way import Box
-
-Progress = Callable[[float], None]
 
 MOST_CELLS = 1200
 """Along each side of what is cut out: finer than a plan shows [project choice]."""
@@ -54,6 +52,23 @@ class Window:
     @property
     def empty(self) -> bool:
         return self.bottom - self.top < 2 or self.right - self.left < 2
+
+    def unknown(self) -> Array:
+        """All posts between the ends, NaN."""
+        return np.full((self.bottom - self.top, self.right - self.left), np.nan)
+
+    def grid(
+        self, posts: Array, north_deg: float, west_deg: float, step_deg: tuple[float, float]
+    ) -> ElevationGrid | None:
+        """Every ``step``-th of these posts between the ends, the whole grid as for :func:`window_of`.
+
+        None where nothing of them is known.
+        """
+        thin, (lat, lon) = posts[:: self.step, :: self.step], step_deg
+        if min(thin.shape) < 2 or not np.isfinite(thin).any():
+            return None
+        north, west = north_deg - self.top * lat, west_deg + self.left * lon
+        return ElevationGrid(north, west, lat * self.step, lon * self.step, thin)
 
 
 def window_of(

@@ -62,11 +62,7 @@ def _cut(page: Any, stream: Any, name: str, box: Box, progress: Progress) -> Ele
     cut = window_of(box, north, west, (lat, lon), page.shape[:2])
     if cut.empty:
         return None
-    found = _window(page, stream, cut, progress)
-    thin = found[:: cut.step, :: cut.step]
-    if min(thin.shape) < 2 or not np.isfinite(thin).any():
-        return None
-    return ElevationGrid(north - cut.top * lat, west + cut.left * lon, lat * cut.step, lon * cut.step, thin)
+    return cut.grid(_window(page, stream, cut, progress), north, west, (lat, lon))
 
 
 def _placed(page: Any, name: str) -> tuple[float, float, float, float]:
@@ -93,7 +89,7 @@ def _keys(directory: Any) -> dict[int, int]:
 
 def _window(page: Any, stream: Any, cut: Window, progress: Progress) -> Array:
     """The elevations of a window, from the strips or tiles that meet it."""
-    found = np.full((cut.bottom - cut.top, cut.right - cut.left), np.nan)
+    found = cut.unknown()
     high, wide = (page.tilelength, page.tilewidth) if page.is_tiled else (page.rowsperstrip, page.shape[1])
     across = -(-page.shape[1] // wide)
     rows = range(cut.top // high, (cut.bottom - 1) // high + 1)

@@ -61,7 +61,7 @@ def read_hgt(path: Path, box: Box, progress: Progress) -> ElevationGrid | None:
     north, west = float(souths[-1] + 1), float(wests[0])
     shape = (len(souths) * (side - 1) + 1, len(wests) * (side - 1) + 1)
     cut = window_of(box, north, west, (step, step), shape)
-    whole = np.full((cut.bottom - cut.top, cut.right - cut.left), np.nan)
+    whole = cut.unknown()
     squares = [(south, east) for south in souths for east in wests]
     for done, (south, east) in enumerate(squares):
         progress(done / len(squares))
@@ -75,11 +75,7 @@ def read_hgt(path: Path, box: Box, progress: Progress) -> ElevationGrid | None:
         if top < bottom and left < right:
             here = _posts(file, side, (top - row, bottom - row), (left - column, right - column))
             whole[top - cut.top : bottom - cut.top, left - cut.left : right - cut.left] = here
-    thin = whole[:: cut.step, :: cut.step]
-    if min(thin.shape) < 2 or not np.isfinite(thin).any():
-        return None
-    apart = step * cut.step
-    return ElevationGrid(north - cut.top * step, west + cut.left * step, apart, apart, thin)
+    return cut.grid(whole, north, west, (step, step))
 
 
 def _side(path: Path) -> int:

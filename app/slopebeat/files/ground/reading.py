@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from slopebeat.disk.reading import open_regular
 from slopebeat.files.ground.elevation import ElevationGrid, Progress
+from slopebeat.files.source import first_bytes
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.message import message
 from slopebeat.model.way import Box
@@ -23,12 +23,7 @@ def read_elevation(path: Path, box: Box, progress: Progress) -> ElevationGrid | 
     from slopebeat.files.ground.geotiff import read_geotiff
     from slopebeat.files.ground.hgt import read_hgt
 
-    try:
-        with open_regular(path) as stream:
-            start = stream.read(4)
-    except OSError as problem:
-        reason = problem.strerror or str(problem)
-        raise UnreadableFile(message("file.unreadable", name=path.name, reason=reason)) from problem
+    start = first_bytes(path, 4)
     if start[:2] in (b"II", b"MM") and (start[2:] in (b"*\0", b"\0*", b"+\0", b"\0+")):
         return read_geotiff(path, box, progress)
     if path.suffix.lower() == ".hgt":

@@ -10,19 +10,17 @@ from __future__ import annotations
 import math
 import re
 import sqlite3
-from collections.abc import Callable
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import quote
 
-from slopebeat.disk.reading import open_regular
 from slopebeat.disk.writing import SQLITE_MAGIC
+from slopebeat.files.progress import Progress
+from slopebeat.files.source import first_bytes
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.message import message
 from slopebeat.model.way import Box
-
-Progress = Callable[[float], None]
 
 MOST_TILES = 48
 """At the finest zoom whose tiles over the ground are no more than this many [project choice]."""
@@ -79,13 +77,7 @@ def read_tiles(path: Path, box: Box, progress: Progress) -> Tiles:
     UnreadableFile
         With a sentence, when it is no such file, a damaged one, or holds no pictures.
     """
-    try:
-        with open_regular(path) as stream:
-            start = stream.read(16)
-    except OSError as problem:
-        reason = problem.strerror or str(problem)
-        raise UnreadableFile(message("file.unreadable", name=path.name, reason=reason)) from problem
-    if start != SQLITE_MAGIC:
+    if first_bytes(path, len(SQLITE_MAGIC)) != SQLITE_MAGIC:
         raise UnreadableFile(message("ground.no_tiles", name=path.name))
     try:
         # Only looked at: nothing is ever written beside it, not even a journal.

@@ -54,8 +54,8 @@ def read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
             )
     if not recordings:
         raise UnreadableFile(*_why_none(source.name, tracks, damage))
-    warnings = (*findings(tables), *([damage] if damage else []))
     lost = (damage,) if damage else ()
+    warnings = (*findings(tables), *lost)
     return tuple(replace(recording, warnings=warnings, damage=lost) for recording in recordings)
 
 

@@ -88,21 +88,24 @@ class _Texts:
     """What was written for one column in some points, and the row of each."""
 
     def __init__(self) -> None:
-        self.rows: list[int] = []
+        self.rows = array("I")
         self.texts: list[str] = []
 
     def take(self, row: int, texts: Sequence[str | None]) -> None:
         """Take what was written in the points from ``row`` on, None where there is nothing."""
         if None in texts:
             there = [(row + i, text) for i, text in enumerate(texts) if text is not None]
-            self.rows += [at for at, _ in there]
+            self.rows.extend(at for at, _ in there)
             self.texts += [text for _, text in there]
         else:
             self.take_all(row, texts)  # type: ignore[arg-type]
 
     def take_all(self, row: int, texts: Sequence[str]) -> None:
         """The same where every point holds something."""
-        self.rows += range(row, row + len(texts))
+        if len(texts) == 1:
+            self.rows.append(row)
+        else:
+            self.rows.frombytes(np.arange(row, row + len(texts), dtype=np.uintc).tobytes())
         self.texts += texts
 
 
@@ -200,19 +203,22 @@ class PointColumns:
     def _turn_pending(self) -> None:
         """Turn what was written into numbers, many at once."""
         for column, texts in self._pending.columns.items():
-            self._keep(column, np.array(texts.rows, dtype=np.uint32), texts.texts)
+            self._keep(column, np.array(texts.rows), texts.texts)
         self._pending, self._pending_since = _Pending(), self._count
 
-    def _keep(self, column: str, rows: NDArray[np.uint32], texts: list[str]) -> None:
+    def _keep(self, column: str, rows: NDArray[np.uintc], texts: list[str]) -> None:
         values = self._times(texts) if column == _TIME_NAME else _numbers(texts)
-        good = np.flatnonzero(np.isfinite(values))
-        # Points taken a column at a time are out of order where two elements fill one column.
-        good = good[np.argsort(rows[good], kind="stable")]
-        rows, values = rows[good], values[good]
-        first = np.ones(rows.size, dtype=bool)
-        first[1:] = rows[1:] != rows[:-1]
-        self._rows[column].frombytes(rows[first].tobytes())
-        self._values[column].frombytes(values[first].tobytes())
+        good = np.isfinite(values)
+        if not good.all():
+            rows, values = rows[good], values[good]
+        if not (rows[1:] > rows[:-1]).all():
+            # Points taken a column at a time are out of order where two elements fill one column.
+            order = np.argsort(rows, kind="stable")
+            rows, values = rows[order], values[order]
+            first = np.append(True, rows[1:] != rows[:-1])
+            rows, values = rows[first], values[first]
+        self._rows[column].frombytes(rows.tobytes())
+        self._values[column].frombytes(values.tobytes())
 
     def _times(self, texts: list[str]) -> NDArray[np.float64]:
         """Times in Unix seconds, NaN for what is none; most files write all of them in one way."""

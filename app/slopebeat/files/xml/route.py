@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from xml.etree.ElementTree import Element
 
@@ -152,7 +152,7 @@ def _route(way: _RouteText, source: Source, damage: Message | None) -> Route | N
         file_name=source.name,
     )
     warnings = (*source.warnings, *_findings(route, way, float(steps.max())), *([damage] if damage else []))
-    return Route(**{**vars(route), "warnings": warnings})
+    return replace(route, warnings=warnings)
 
 
 def _findings(route: Route, way: _RouteText, longest_m: float) -> list[Message]:
@@ -184,7 +184,7 @@ def gpx_bytes(route: Route, waypoints: Sequence[Waypoint]) -> bytes:
     ValueError
         For a route without positions: the caller knows whether it has any.
     """
-    if not _has_positions(route):
+    if not (np.isfinite(route.lat_deg).all() and np.isfinite(route.lon_deg).all()):
         raise ValueError("a route known by its profile only has nothing to draw on a map")
     import gpxpy.gpx  # only who writes a way waits for it to load
 
@@ -208,7 +208,3 @@ def gpx_bytes(route: Route, waypoints: Sequence[Waypoint]) -> bytes:
     gpx.tracks.append(gpxpy.gpx.GPXTrack(name=plain_text(route.title)))
     gpx.tracks[0].segments.append(segment)
     return str(gpx.to_xml(version="1.1")).encode("utf-8")
-
-
-def _has_positions(route: Route) -> bool:
-    return all(map(math.isfinite, (*route.lat_deg.tolist(), *route.lon_deg.tolist())))

@@ -53,6 +53,7 @@ def read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     """
     document = TcxDocument()
     damage = DocumentParts(("trackpoint",), document, document.uniform_ended).read(source, ticker)
+    lost = (damage,) if damage else ()
     activities = document.activities
     tables = [activity.points.assembled() for activity in activities]
     recordings = [
@@ -65,9 +66,8 @@ def read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
         sentence = message(
             "tcx.few_points", name=source.name, activities=len(activities), count=count, fewest=FEWEST_RECORDS
         )
-        raise UnreadableFile(sentence, *([damage] if damage else []))
-    warnings = (*findings(tables), *([damage] if damage else []))
-    lost = (damage,) if damage else ()
+        raise UnreadableFile(sentence, *lost)
+    warnings = (*findings(tables), *lost)
     return tuple(replace(recording, warnings=warnings, damage=lost) for recording in recordings)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import Enum
 from functools import partial
 from typing import Any
@@ -89,13 +89,18 @@ def key_name(key: Enum) -> str:
 
 @dataclass(frozen=True)
 class Wording:
-    """A marked text with the names of a message's values, and how each is shown that is no text or count."""
+    """A marked text with the names of a message's values, and how each is shown that is no text or count.
+
+    Where there is none of these the text alone stands for it.
+    """
 
     text: str
-    shown: Mapping[str, Callable[[Any], str]] = field(default_factory=dict)
+    shown: Mapping[str, Callable[[Any], str]]
 
 
-def worded(message: Message, wordings: Mapping[str, Wording], name: Callable[[Enum], str] = key_name) -> str:
+def worded(
+    message: Message, wordings: Mapping[str, str | Wording], name: Callable[[Enum], str] = key_name
+) -> str:
     """A message in the language in force; messages and keys among its values are worded in their place.
 
     Raises
@@ -104,12 +109,13 @@ def worded(message: Message, wordings: Mapping[str, Wording], name: Callable[[En
         For a message without a wording.
     """
     wording = wordings[message.key]
+    text, shown = (wording, {}) if isinstance(wording, str) else (wording.text, wording.shown)
     values = {}
     for at, value in message.values.items():
-        show = wording.shown.get(at, _plain)
+        show = shown.get(at, _plain)
         parts = value if isinstance(value, tuple) else (value,)
         values[at] = ", ".join(_part(part, wordings, name, show) for part in parts)
-    return tr(wording.text).format(**values)
+    return tr(text).format(**values)
 
 
 TENTH = partial(figure, digits=1)
@@ -120,7 +126,7 @@ def _plain(value: Any) -> str:
 
 
 def _part(
-    value: Any, wordings: Mapping[str, Wording], name: Callable[[Enum], str], show: Callable[[Any], str]
+    value: Any, wordings: Mapping[str, str | Wording], name: Callable[[Enum], str], show: Callable[[Any], str]
 ) -> str:
     if isinstance(value, Message):
         return worded(value, wordings, name)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import ExitStack, suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -66,9 +66,8 @@ def import_files(
     paths = [path for path in paths if path not in archives]
     report = ImportReport()
     if paths and athlete is not None:
-        report = _import_recordings(
-            library, athlete, paths, progress, on_kept, (load_kg, load_until_s), workers, anyway, only
-        )
+        load = (load_kg, load_until_s)
+        report = _Import(library, athlete, progress, on_kept, load, anyway, only).run(paths, workers)
     if not report.cancelled and report.fault is None:
         _take_in(library, archives, progress, report)
     _find_days(library, report)
@@ -81,34 +80,6 @@ def _find_days(library: Library, report: ImportReport) -> None:
         find_days(library)
     except LibraryFault as fault:
         report.fault = report.fault or str(fault)
-
-
-def _import_recordings(
-    library: Library,
-    athlete: str | Inputs,
-    paths: Sequence[Path | ImportSource],
-    progress: ImportProgress | None,
-    on_kept: Callable[[ImportedOuting], None] | None,
-    load: tuple[float, float | None],
-    workers: int,
-    anyway: bool,
-    only: Collection[str] | None,
-) -> ImportReport:
-    run = _Import(library, athlete, progress, on_kept, load, anyway, only)
-    run.report.asked = Asked(run.athlete, tuple(paths), *load)
-    with run.notebooks.for_many(), ExitStack() as stack:
-        try:
-            sources = find_sources(paths, stack, run.unreadable)
-            run.total = len(sources)
-            count = min(workers, max(len(sources), 1))
-            with Workers(read_and_review, count, lambda order: len(order.data)) as pool:
-                for order, outcome in pool.run(run.orders(sources), run.tell):
-                    run.take(order, outcome)
-        except Cancelled:
-            run.report.cancelled = True
-        except UserError as fault:
-            run.report.fault = str(fault)
-    return run.report
 
 
 def _take_in(
@@ -128,33 +99,42 @@ def _take_in(
             report.unreadable.append(Unreadable(printable(path.name), printable(str(problem))))
 
 
+@dataclass(eq=False)
 class _Import:
-    """One import under way."""
+    """One import under way; see :func:`import_files`."""
 
-    def __init__(
-        self,
-        library: Library,
-        athlete: str | Inputs,
-        progress: ImportProgress | None,
-        on_kept: Callable[[ImportedOuting], None] | None,
-        load: tuple[float, float | None],
-        anyway: bool,
-        only: Collection[str] | None,
-    ) -> None:
-        self.report = ImportReport()
-        self.total = 0
-        self._library = library
-        self._inputs = library.inputs(athlete) if isinstance(athlete, str) else athlete
-        self.athlete = self._inputs.athlete.identity
-        self._is_new = not isinstance(athlete, str)
-        self._progress = progress
-        self._on_kept = on_kept
-        self._load = load
-        self._anyway = anyway
-        self._only = only
-        self.notebooks = Notebooks()
-        self._done = 0
-        self._name = ""
+    _library: Library
+    _whose: str | Inputs
+    _progress: ImportProgress | None
+    _on_kept: Callable[[ImportedOuting], None] | None
+    _load: tuple[float, float | None]
+    _anyway: bool
+    _only: Collection[str] | None
+    _done: int = 0
+    _total: int = 0
+    _name: str = ""
+
+    def __post_init__(self) -> None:
+        self.report, self._notebooks = ImportReport(), Notebooks()
+        self._is_new = not isinstance(self._whose, str)
+        self._inputs = self._library.inputs(self._whose) if isinstance(self._whose, str) else self._whose
+        self._athlete = self._inputs.athlete.identity
+
+    def run(self, paths: Sequence[Path | ImportSource], workers: int) -> ImportReport:
+        self.report.asked = Asked(self._athlete, tuple(paths), *self._load)
+        with self._notebooks.for_many(), ExitStack() as stack:
+            try:
+                sources = find_sources(paths, stack, self.unreadable)
+                self._total = len(sources)
+                count = min(workers, max(len(sources), 1))
+                with Workers(read_and_review, count, lambda order: len(order.data)) as pool:
+                    for order, outcome in pool.run(self.orders(sources), self.tell):
+                        self.take(order, outcome)
+            except Cancelled:
+                self.report.cancelled = True
+            except UserError as fault:
+                self.report.fault = str(fault)
+        return self.report
 
     def orders(self, sources: Sequence[ImportSource]) -> Iterator[Order]:
         """What has to be read; files whose content is here already are passed over."""
@@ -171,7 +151,7 @@ class _Import:
             if self._only is not None and digest not in self._only:
                 self._finished()
                 continue
-            known = self._library.imports.known(self.athlete, digest, as_others=not self._anyway)
+            known = self._library.imports.known(self._athlete, digest, as_others=not self._anyway)
             if known:
                 self._pass_over(source, data, digest, known)
                 continue
@@ -207,10 +187,10 @@ class _Import:
 
     def _bring_from_other(self, source: ImportSource, data: bytes, key: ContentKey) -> None:
         """What was noted on a recording whose outing is kept by another; the file is read only then."""
-        if self.notebooks.read(key)[0].empty:
+        if self._notebooks.read(key)[0].empty:
             return
         for outing in self._library.imports.holding(key.content_hash, key.activity):
-            if outing.athlete == self.athlete and outing.content_hash != key.content_hash:
+            if outing.athlete == self._athlete and outing.content_hash != key.content_hash:
                 with suppress(UserError, IndexError):
                     start_utc = read(data, name=source.file_name).recordings[key.activity].start_utc
                     self._bring_notebook(source.name, key, outing, start_utc)
@@ -221,7 +201,7 @@ class _Import:
             return outcome.arrivals
         digest = outcome.original.content_hash
         return tuple(
-            replace(arrival, match=match_of(self._library, self.athlete, arrival, trace, digest, marks))
+            replace(arrival, match=match_of(self._library, self._athlete, arrival, trace, digest, marks))
             for arrival, trace, marks in zip(outcome.arrivals, outcome.traces, outcome.proposed, strict=True)
         )
 
@@ -234,7 +214,7 @@ class _Import:
                 self._library.athletes.add(self._inputs.athlete)
                 for period in self._inputs.periods:
                     self._library.bands.put(period)
-            kept = self._library.imports.keep(self.athlete, original, order.file_name, arrivals)
+            kept = self._library.imports.keep(self._athlete, original, order.file_name, arrivals)
         self._is_new = False
         return kept
 
@@ -244,7 +224,7 @@ class _Import:
     def tell(self) -> None:
         """Say how far it is; the listener may raise Cancelled."""
         if self._progress is not None:
-            self._progress(self._done, self.total, self._name)
+            self._progress(self._done, self._total, self._name)
 
     def _finished(self) -> None:
         self._done += 1
@@ -255,7 +235,7 @@ class _Import:
     ) -> None:
         """What was noted on the recording goes along; a notebook that cannot be read keeps no outing out."""
         try:
-            brought, problem = move_to_outing(self._library, outing, self.notebooks, key, start_utc)
+            brought, problem = move_to_outing(self._library, outing, self._notebooks, key, start_utc)
             self.report.notebooks += brought
         except NotebookFault as fault:
             problem = str(fault)
@@ -269,7 +249,7 @@ class _Import:
         elif kept.took_over:
             report.taken_over.append(TakenOver(name, outing, kept.took_over))
             # One that came in just before is now kept by another file; one that was a part is gone.
-            there = {each.identity for each in self._library.outings.of(self.athlete)}
+            there = {each.identity for each in self._library.outings.of(self._athlete)}
             here = [each for each in report.imported if each.identity in there]
             report.imported = [outing if each.identity == outing.identity else each for each in here]
         else:

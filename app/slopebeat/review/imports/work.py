@@ -61,17 +61,19 @@ class ReviewAgain:
 def read_and_review(order: Order, progress: Progress) -> ReadOutcome:
     """Carry out one order; ``progress`` stops the reading by raising Cancelled."""
     try:
-        recordings = read(order.data, progress, order.file_name).recordings
+        file = read(order.data, progress, order.file_name)
         made = [
-            _arrival(_named(recording, order), index, order) for index, recording in enumerate(recordings)
+            _arrival(_named(recording, order), index, order)
+            for index, recording in enumerate(file.recordings)
         ]
     except UserError as problem:
         return ReadOutcome(problem=str(problem))
     if not made:
         return ReadOutcome(problem=tr("{file} holds no activity.").format(file=order.file_name))
     arrivals, proposed = zip(*made, strict=True)
-    traces = tuple(trace_of(recording) for recording in recordings)
-    return ReadOutcome(packed(order.data), arrivals, traces=traces, proposed=proposed)
+    traces = tuple(trace_of(recording) for recording in file.recordings)
+    original = packed(order.data, file.content_hash)
+    return ReadOutcome(original, arrivals, traces=traces, proposed=proposed)
 
 
 def review_again(again: ReviewAgain, progress: Progress) -> Result | str:
@@ -110,11 +112,13 @@ def _named(recording: Recording, order: Order) -> Recording:
 
 def _arrival(recording: Recording, index: int, order: Order) -> tuple[IncomingOuting, tuple[Mark, ...]]:
     """What to keep of a recording, and the marks cleaning proposes on it."""
-    on_bike = _on_bike(recording)
+    # Only where the file does not say which ground's band holds does it take the cleaning to tell.
+    cleaned = clean(recording) if recording.sport is Sport.UNKNOWN else None
+    on_bike = recording.sport.on_bike if cleaned is None else cleaned.track.on_bike
     ground = Ground.BIKE if on_bike else Ground.FOOT
     day = local_day(recording.start_utc, recording.utc_offset_s)
     aim = order.inputs.aim(ground, day, order.load_kg, order.load_until_s)
-    review = measure_recording(recording, aim)
+    review = measure_recording(recording, aim, cleaned=cleaned)
     key = input_key(aim, ground)
     result = Result(summarise(review), COMPUTATION_VERSION, key, evidence_of(review), way_of(review))
     facts = OutingFacts(
@@ -126,10 +130,3 @@ def _arrival(recording: Recording, index: int, order: Order) -> tuple[IncomingOu
         recording.title,
     )
     return IncomingOuting(facts, result, order.load_kg, order.load_until_s), review.marks
-
-
-def _on_bike(recording: Recording) -> bool:
-    """Which ground's band holds; only where the file does not say does it take the cleaning to tell."""
-    if recording.sport is not Sport.UNKNOWN:
-        return recording.sport.on_bike
-    return clean(recording).track.on_bike

@@ -152,11 +152,9 @@ def change_sentence(found: GroupChanges, change: FigureChange) -> str:
     )
     if change.change is None or change.low is None or change.high is None:
         why = tr(NOTHING_WORDS[change.why or Why.TOO_FEW])
-        nothing = (
-            tr("{head}: whether {figure} changed for good cannot be said; {why}.")
-            if change.question is ChangeQuestion.LASTING
-            else tr("{head}: whether {figure} is another now than in the first weeks cannot be said; {why}.")
-        )
+        nothing = tr("{head}: whether {figure} is another now than in the first weeks cannot be said; {why}.")
+        if change.question is ChangeQuestion.LASTING:
+            nothing = tr("{head}: whether {figure} changed for good cannot be said; {why}.")
         return nothing.format(head=head, figure=_begun_low(figure), why=why)
     text = tr("{head}: {moved} ({interval}); {verdict}.").format(
         head=head,
@@ -170,29 +168,21 @@ def change_sentence(found: GroupChanges, change: FigureChange) -> str:
     return f"{text} {seen.format(amount=figure.amount(change.detectable))}"
 
 
+_MOVED = {
+    (0, ChangeQuestion.LASTING): mark("{figure} is what it was at the start"),
+    (0, ChangeQuestion.NOW_AGAINST_THEN): mark("{figure} is what it was in the first weeks"),
+    (-1, ChangeQuestion.LASTING): mark("{figure} is {amount} lower than at the start"),
+    (-1, ChangeQuestion.NOW_AGAINST_THEN): mark("{figure} is {amount} lower than in the first weeks"),
+    (1, ChangeQuestion.LASTING): mark("{figure} is {amount} higher than at the start"),
+    (1, ChangeQuestion.NOW_AGAINST_THEN): mark("{figure} is {amount} higher than in the first weeks"),
+}
+
+
 def _moved(change: FigureChange, figure: MonthsFigure) -> str:
     value = change.change or 0.0
-    lasting = change.question is ChangeQuestion.LASTING
-    if abs(value) < LEAST_PART[change.figure]:
-        sentence = (
-            tr("{figure} is what it was at the start")
-            if lasting
-            else tr("{figure} is what it was in the first weeks")
-        )
-        return sentence.format(figure=_begun_low(figure))
-    if value < 0.0:
-        sentence = (
-            tr("{figure} is {amount} lower than at the start")
-            if lasting
-            else tr("{figure} is {amount} lower than in the first weeks")
-        )
-    else:
-        sentence = (
-            tr("{figure} is {amount} higher than at the start")
-            if lasting
-            else tr("{figure} is {amount} higher than in the first weeks")
-        )
-    return sentence.format(figure=_begun_low(figure), amount=figure.amount(abs(value)))
+    way = 0 if abs(value) < LEAST_PART[change.figure] else -1 if value < 0.0 else 1
+    text = tr(_MOVED[way, change.question])
+    return text.format(figure=_begun_low(figure), amount=figure.amount(abs(value)))
 
 
 def _begun_low(figure: MonthsFigure) -> str:

@@ -32,11 +32,11 @@ def _signed(points: float) -> str:
     return f"{points:+.1f}".replace(".", decimal_sign())
 
 
-_HALVES: Mapping[str, Wording] = {
-    "halves.nothing_left": Wording(
-        mark("No moving time with heart rate and output is left after the first 10 minutes.")
+_HALVES: Mapping[str, str | Wording] = {
+    "halves.nothing_left": mark(
+        "No moving time with heart rate and output is left after the first 10 minutes."
     ),
-    "halves.no_work": Wording(mark("The work rate is unknown, so nothing says that the halves were alike.")),
+    "halves.no_work": mark("The work rate is unknown, so nothing says that the halves were alike."),
     "halves.too_short": Wording(
         mark("Only {length} enter; a drift needs at least {least}."), {"length": duration, "least": duration}
     ),
@@ -44,7 +44,7 @@ _HALVES: Mapping[str, Wording] = {
         mark("{share} of the time was on grades steeper than {grade}, up or down."),
         {"share": percent, "grade": percent},
     ),
-    "halves.no_output": Wording(mark("One half had no output to compare with.")),
+    "halves.no_output": mark("One half had no output to compare with."),
     "halves.dearer": Wording(
         mark("A metre of the second half cost {share} more work, by the ground and the speed alone."),
         {"share": percent},
@@ -59,40 +59,38 @@ _HALVES: Mapping[str, Wording] = {
     "halves.easier": Wording(
         mark("The second half was worked {share} easier than the first."), {"share": percent}
     ),
-    "halves.alike": Wording(mark("The halves were alike in ground and work, so the change is the heart's.")),
+    "halves.alike": mark("The halves were alike in ground and work, so the change is the heart's."),
 }
 
-_RESPONSE: Mapping[str, Wording] = {
-    "response.no_samples": Wording(mark("The recording holds no samples to fit.")),
+_RESPONSE: Mapping[str, str | Wording] = {
+    "response.no_samples": mark("The recording holds no samples to fit."),
     "response.usable": Wording(mark("{used} minutes of moving entered the fit."), {"used": _minutes}),
-    "response.undecided": Wording(
-        mark("Too wide to answer: it is short, ground and time changed alike, or work explains little.")
+    "response.undecided": mark(
+        "Too wide to answer: it is short, ground and time changed alike, or work explains little."
     ),
-    "response.no_response": Wording(
-        mark("Heart rate did not rise with the work rate: the heart rate or the work rate cannot be right.")
+    "response.no_response": mark(
+        "Heart rate did not rise with the work rate: the heart rate or the work rate cannot be right."
     ),
     "response.little_heart_rate": Wording(
         mark("{used} minutes of trusted heart rate are too few to tell a drift; {least} are needed."),
         {"used": _minutes, "least": _minutes},
     ),
-    "response.nothing_left": Wording(mark("No recorded minute of moving is left after the first 10.")),
+    "response.nothing_left": mark("No recorded minute of moving is left after the first 10."),
     "response.too_short": Wording(
         mark("{used} minutes of moving after the first 10 are too few to tell a drift; {least} are needed."),
         {"used": _minutes, "least": _minutes},
     ),
-    "response.no_distance": Wording(
-        mark("Without distance, speed or position the work rate is unknown, so no drift can be told.")
+    "response.no_distance": mark(
+        "Without distance, speed or position the work rate is unknown, so no drift can be told."
     ),
-    "response.no_elevation": Wording(
-        mark("Without elevation the work rate is unknown, so no drift can be told.")
-    ),
-    "response.little_work": Wording(
-        mark("For most of the recording the work rate is unknown, so no drift can be told.")
+    "response.no_elevation": mark("Without elevation the work rate is unknown, so no drift can be told."),
+    "response.little_work": mark(
+        "For most of the recording the work rate is unknown, so no drift can be told."
     ),
 }
 
-_DRIFT_TEST: Mapping[str, Wording] = {
-    "drift_test.none": Wording(mark("This outing is no steady-hour check.")),
+_DRIFT_TEST: Mapping[str, str | Wording] = {
+    "drift_test.none": mark("This outing is no steady-hour check."),
     "drift_test.under": Wording(
         mark(
             "At {edge} bpm decoupling was {drift} %, under your limit of {threshold} % (that 5 % is little "
@@ -115,7 +113,7 @@ _DRIFT_TEST: Mapping[str, Wording] = {
         mark("Too short: {used} moving after the first 10 minutes; {least} are needed."),
         {"used": duration, "least": duration},
     ),
-    "drift_test.not_level": Wording(mark("Not level or not even: {reason}")),
+    "drift_test.not_level": mark("Not level or not even: {reason}"),
     "drift_test.interrupted": Wording(
         mark("Interrupted: {share} of the time was spent standing."), {"share": percent}
     ),
@@ -132,7 +130,7 @@ _DRIFT_TEST: Mapping[str, Wording] = {
     ),
 }
 
-_BAND: Mapping[str, Wording] = {
+_BAND: Mapping[str, str | Wording] = {
     "hr_max.by_age": Wording(
         mark(
             "{name}: {bpm} bpm at {age} years; single people differ from "
@@ -140,36 +138,35 @@ _BAND: Mapping[str, Wording] = {
         ),
         {"bpm": figure, "age": figure, "low": figure, "high": figure},
     ),
-    "lactate.no_break": Wording(mark("No upward break was found.")),
-    "lactate.methods_disagree": Wording(
-        mark(
-            "Methods disagree: they put the upper edge from {low} to {high} bpm. "
-            "Longer stages, food and the day change lactate too; begin at the lower figure "
-            "if in doubt."
-        )
+    "lactate.no_break": mark("No upward break was found."),
+    "lactate.methods_disagree": mark(
+        "Methods disagree: they put the upper edge from {low} to {high} bpm. "
+        "Longer stages, food and the day change lactate too; begin at the lower figure "
+        "if in doubt."
     ),
 }
 
-_SPORT: Mapping[str, Wording] = {
-    "sport.not_modelled": Wording(
-        mark(
-            "The file names a sport that is neither on foot nor on a bike. Work rate and "
-            "climbing speed are modelled only for those two, so figures on work do not apply "
-            "to this outing."
-        )
+_SPORT: Mapping[str, str | Wording] = {
+    "sport.not_modelled": mark(
+        "The file names a sport that is neither on foot nor on a bike. Work rate and "
+        "climbing speed are modelled only for those two, so figures on work do not apply "
+        "to this outing."
     ),
-    "sport.taken_for_foot": Wording(
-        mark("The file does not say what was done; it is read as an outing on foot.")
-    ),
-    "sport.fast_is_ride": Wording(
-        mark("The file does not say what was done; by its speed it is read as a ride.")
-    ),
-    "sport.slow_is_foot": Wording(
-        mark("The file does not say what was done; by its speed it is read as an outing on foot.")
+    "sport.taken_for_foot": mark("The file does not say what was done; it is read as an outing on foot."),
+    "sport.fast_is_ride": mark("The file does not say what was done; by its speed it is read as a ride."),
+    "sport.slow_is_foot": mark(
+        "The file does not say what was done; by its speed it is read as an outing on foot."
     ),
 }
 
-WORDINGS: Mapping[str, Wording] = {**SENTENCES, **_HALVES, **_RESPONSE, **_DRIFT_TEST, **_BAND, **_SPORT}
+WORDINGS: Mapping[str, str | Wording] = {
+    **SENTENCES,
+    **_HALVES,
+    **_RESPONSE,
+    **_DRIFT_TEST,
+    **_BAND,
+    **_SPORT,
+}
 """By key."""
 
 

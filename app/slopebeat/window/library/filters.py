@@ -11,7 +11,6 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit, QWidget
 
 from slopebeat.analysis.months.choice import Choice, Terrain
-from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import MASS
 from slopebeat.model.people import Ground
@@ -114,12 +113,12 @@ class DaysBox(QWidget):
             box.setVisible(False)
             box.changed.connect(self.changed)
 
-    def days(self, today: date | None = None) -> tuple[date | None, date | None]:
+    def days(self) -> tuple[date | None, date | None]:
         """First and last day, both inside; None is no end."""
         if self._between:
-            return _day(self.first), _day(self.last)
+            return self.first.known(), self.last.known()
         days: int | None = self.span.currentData()
-        return (None if days is None else (today or date.today()) - timedelta(days=days - 1)), None
+        return (None if days is None else date.today() - timedelta(days=days - 1)), None
 
     def clear(self) -> None:
         """Let all days pass, without a word."""
@@ -143,14 +142,6 @@ def _box(name: str) -> DayBox:
     box = DayBox(name, date.today())
     box.setToolTip(name)
     return box
-
-
-def _day(box: DayBox) -> date | None:
-    """The day typed; what is none, as half of one, is no end."""
-    try:
-        return box.day()
-    except UserError:
-        return None
 
 
 class FilterBar(QWidget):

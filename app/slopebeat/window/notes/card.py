@@ -258,10 +258,9 @@ class NoteCard(QFrame):
         session, form = self._session, self.form
         self.save.clicked.connect(self.keep)
         self.discard.clicked.connect(self.throw_away)
+        here = Qt.ShortcutContext.WidgetWithChildrenShortcut
         for keys in SAVE_KEYS:
-            shortcut = QShortcut(QKeySequence(keys), self)
-            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            shortcut.activated.connect(self.keep)
+            QShortcut(QKeySequence(keys), self, self.keep, context=here)
         form.kind_chosen.connect(lambda: self.say(""))
         form.author_chosen.connect(self._remember_author)
         form.place_chosen.connect(self._place_chosen)

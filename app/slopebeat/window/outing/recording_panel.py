@@ -135,9 +135,7 @@ class DoubtsPanel(QWidget):
                 act(mark)
 
         control.clicked.connect(decide)
-        shortcut = QShortcut(QKeySequence(key), self)
-        shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        shortcut.activated.connect(decide)
+        QShortcut(QKeySequence(key), self, decide, context=Qt.ShortcutContext.WidgetWithChildrenShortcut)
 
     def _show(self, *_changed: object) -> None:
         self.nothing.setVisible(not self.table.rows.rows)

@@ -48,8 +48,7 @@ class MessageArea(QWidget):
             bar.installEventFilter(self)
         page.installEventFilter(self)
         # Bars that come and go within one turn of the event loop move the row once.
-        self._soon = QTimer(self)
-        self._soon.setSingleShot(True)
+        self._soon = QTimer(self, singleShot=True)
         self._soon.timeout.connect(self.place)
         self.hide()
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QSpinBox, QWidget
+from PySide6.QtWidgets import QCheckBox, QGridLayout, QSpinBox, QWidget
 
 from slopebeat.model.language import LANGUAGES, mark, tr
 from slopebeat.model.measures import GROUND, HEIGHT, MASS, SPEED
 from slopebeat.session.display import Display
 from slopebeat.session.settings import BY_SYSTEM, TEXT_PERCENT, Appearance, Units
+from slopebeat.window.widgets.boxes import choice_box
 from slopebeat.window.widgets.parts import ENTRY_PX, button, card, in_the_middle, label, row
 
 AS_SYSTEM = mark("As the system is set")
@@ -33,7 +34,11 @@ class PreferencesPage(QWidget):
         super().__init__(parent)
         self.setObjectName("page")
         self._display = display
-        self.units, self.language, self.look = QComboBox(), QComboBox(), QComboBox()
+        self.units = choice_box(tr("Units"), "", [(tr(words), unit) for unit, words in UNITS])
+        # Each language is named in itself, for whoever cannot read the one in force.
+        languages = [(name, code) for code, name in LANGUAGES.items()]
+        self.language = choice_box(tr("Language"), "", [(tr(AS_SYSTEM), BY_SYSTEM), *languages])
+        self.look = choice_box(tr("Look"), "", [(tr(words), look) for look, words in LOOKS])
         self.pace = QCheckBox(tr("Pace"))
         self.text = QSpinBox()
         self.text.setMinimumHeight(ENTRY_PX)
@@ -53,14 +58,6 @@ class PreferencesPage(QWidget):
         display.changed.connect(self._show)
 
     def _fill(self) -> None:
-        for unit, words in UNITS:
-            self.units.addItem(tr(words), unit)
-        self.language.addItem(tr(AS_SYSTEM), BY_SYSTEM)
-        for code, name in LANGUAGES.items():
-            # Each language is named in itself, for whoever cannot read the one in force.
-            self.language.addItem(name, code)
-        for look, words in LOOKS:
-            self.look.addItem(tr(words), look)
         chosen = self._display.preferences
         for box, value in (
             (self.units, chosen.units),

@@ -72,7 +72,7 @@ class DayBox(QLineEdit):
         calendar.setFirstDayOfWeek(Qt.DayOfWeek.Monday)
         calendar.setMinimumDate(QDate(YEARS_TYPED[0], 1, 1))
         calendar.setMaximumDate(QDate(YEARS_TYPED[1], 12, 31))
-        shown = self._known() or date.today()
+        shown = self.known() or date.today()
         calendar.setSelectedDate(QDate(shown.year, shown.month, shown.day))
         entry = QWidgetAction(menu)
         entry.setDefaultWidget(calendar)
@@ -87,20 +87,21 @@ class DayBox(QLineEdit):
         return menu
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        key, known = Qt.Key(event.key()), self._known()
+        key, known = Qt.Key(event.key()), self.known()
         if key in STEPS and known is not None:
             self.set_day(known + timedelta(days=STEPS[key]))
             return
         super().keyPressEvent(event)
 
-    def _known(self) -> date | None:
+    def known(self) -> date | None:
+        """The day, as none also where what is typed is none, as half of one."""
         try:
             return self.day()
         except UserError:
             return None
 
     def _tidy(self) -> None:
-        known = self._known()
+        known = self.known()
         if known is not None and known.isoformat() != self.text():
             self.set_day(known)
 

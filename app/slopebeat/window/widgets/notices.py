@@ -77,9 +77,7 @@ class WaitingBar(QFrame):
         self.stop = button(tr("Cancel"), "", stop_hint)
         parts = (self.text, (self.progress, 1), self.stop)
         row(*parts, of=self, margins=(14, 6, 14, 6), spacing=None)
-        self._late = QTimer(self)
-        self._late.setSingleShot(True)
-        self._late.setInterval(SHOW_AFTER_MS)
+        self._late = QTimer(self, interval=SHOW_AFTER_MS, singleShot=True)
         self._late.timeout.connect(self.show)
         self.hide()
 

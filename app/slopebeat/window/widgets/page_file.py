@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from slopebeat.review.price.athlete import Letter
 
 
+Say = Callable[[str], None]
+"""Hears what came of it, in a sentence."""
+
+
 class FileDialog:
     """Choosing a file or a folder; None, or no file, where it was cancelled."""
 
@@ -49,11 +53,11 @@ def save_formats(
     name: str,
     kinds: str,
     formats: Callable[[], Formats],
-    say: Callable[[str], None],
+    say: Say,
 ) -> None:
     """Ask where, and write there, a PDF where the name has no ending.
 
-    ``formats`` is called in the background; ``say`` hears what came of it.
+    ``formats`` is called in the background.
     """
     path = FileDialog.ask_to_save(parent, title, name, kinds)
     if path is not None:
@@ -64,24 +68,14 @@ def save_formats(
         )
 
 
-def save_letter(
-    parent: QWidget,
-    background: Background,
-    name: str,
-    letter: Letter,
-    say: Callable[[str], None],
-) -> None:
+def save_letter(parent: QWidget, background: Background, name: str, letter: Letter, say: Say) -> None:
     """Save a letter where the user says."""
     kinds = f"PDF (*.pdf);;HTML (*.html);;{tr('Text')} (*.txt)"
     save_formats(parent, background, tr("Save the letter"), name, kinds, lambda: _formats_of(letter), say)
 
 
 def save_page(
-    parent: QWidget,
-    background: Background,
-    name: str,
-    page: Callable[[], Formats],
-    say: Callable[[str], None],
+    parent: QWidget, background: Background, name: str, page: Callable[[], Formats], say: Say
 ) -> None:
     """Save a page of weeks or months where the user says; ``page`` is called in the background."""
     text, table = tr("Text"), tr("Figures")

@@ -155,7 +155,7 @@ class BandFinder(EntryDialog):
         found = self._found()
         if found is None:
             return None
-        day = self._day()
+        day = self.day.known()
         if day is None:
             return None
         return BandPeriod(self._athlete.identity, Ground(self.ground.currentData()), day, found.band)
@@ -188,13 +188,6 @@ class BandFinder(EntryDialog):
     def _found(self) -> FoundBand | None:
         try:
             return self._entered()
-        except UserError:
-            return None
-
-    def _day(self) -> date | None:
-        """The day that stands there; None while it is none, which is reported."""
-        try:
-            return self.day.day()
         except UserError:
             return None
 
@@ -233,7 +226,7 @@ class BandFinder(EntryDialog):
         self.doubts.setText("" if found is None else found.doubts)
         self.doubts.setVisible(bool(self.doubts.text()))
         self.buttons.button(QDialogButtonBox.StandardButton.Save).setEnabled(
-            found is not None and self._day() is not None
+            found is not None and self.day.known() is not None
         )
 
 
