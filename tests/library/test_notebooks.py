@@ -31,7 +31,7 @@ MARKS = st.builds(
 )
 NOTES = st.builds(
     lambda text, start: new_note(NoteKind.REMARK, Author.COACH, text, start_s=start),
-    st.text(st.characters(codec="utf-8", exclude_categories=["C"]), min_size=1).filter(str.strip),
+    st.text(st.characters(exclude_categories=["C"]), min_size=1).filter(str.strip),
     st.none() | st.floats(0.0, 1e6),
 )
 BOOKS = st.builds(
@@ -39,7 +39,7 @@ BOOKS = st.builds(
     st.lists(NOTES, max_size=3).map(lambda notes: tuple(sorted(notes, key=lambda n: n.identity))),
     st.none() | st.lists(MARKS, max_size=3).map(tuple),
     st.none() | st.tuples(st.floats(0.0, 150.0), st.none() | st.floats(0.0, 1e5)),
-    st.none() | st.text(st.characters(codec="utf-8")),
+    st.none() | st.text(st.characters(exclude_categories=["Cs"])),
 )
 
 

@@ -102,10 +102,6 @@ def _next(name: str, answer: NextOuting) -> ReportFigure:
     return ReportFigure(name, duration(answer.needed_s.middle), ends.format(level=level, low=low, high=high))
 
 
-Rows = tuple[tuple[str, ...], ...]
-"""Cells as words."""
-
-
 @dataclass(frozen=True)
 class ReportColumn:
     """Header, and whether what is under it stands right, as figures do."""
@@ -120,7 +116,7 @@ class Table:
 
     title: str
     columns: tuple[ReportColumn, ...]
-    rows: Rows
+    rows: tuple[tuple[str, ...], ...]
     foot: str = ""
 
 
@@ -132,34 +128,37 @@ def table_lines(table: Table) -> list[str]:
     return [each for each in (table.title, *rows, table.foot) if each]
 
 
-def table_of(title: str, figures: Sequence[Figure], rows: Sequence[Any], where: On) -> Table:
-    """Rows under those of the figures that are shown at a place."""
+def table_of(
+    title: str,
+    figures: Sequence[Figure],
+    rows: Sequence[Any],
+    where: On,
+    chosen: Iterable[int] | None = None,
+    foot: str = "",
+) -> Table:
+    """Rows, all or those of some numbers, under the figures that are shown at a place."""
     shown = shown_on(where, figures)
-    return Table(title, _columns(shown), _cells(shown, rows, range(len(rows))))
-
-
-def _columns(figures: Sequence[Figure]) -> tuple[ReportColumn, ...]:
-    return tuple(ReportColumn(each.header, right=not each.kind.words) for each in figures)
-
-
-def _cells(figures: Sequence[Figure], rows: Sequence[Any], chosen: Iterable[int]) -> Rows:
-    return tuple(tuple(each.text_of(i, rows[i]) for each in figures) for i in sorted(chosen))
+    columns = tuple(ReportColumn(each.header, right=not each.kind.words) for each in shown)
+    numbers = range(len(rows)) if chosen is None else sorted(chosen)
+    return Table(
+        title, columns, tuple(tuple(each.text_of(i, rows[i]) for each in shown) for i in numbers), foot
+    )
 
 
 def climb_table(review: Review, most: int) -> Table:
     """The climbs of most gain, in order of time, with their numbers on the chart."""
-    shown, climbs = shown_on(On.REPORT, CLIMB_FIGURES), review.climbs
+    climbs = review.climbs
     ranked = sorted(range(len(climbs)), key=lambda i: -climbs[i].gain_m)[:most]
     foot = "" if ranked else no_climb()
     left = len(climbs) - len(ranked)
     if left > 0:
         foot = trn("{n} smaller climb not shown.", "{n} smaller climbs not shown.", left).format(n=left)
-    return Table(tr(CLIMBS.name), _columns(shown), _cells(shown, climbs, ranked), foot)
+    return table_of(tr(CLIMBS.name), CLIMB_FIGURES, climbs, On.REPORT, ranked, foot)
 
 
 def episode_table(review: Review, most: int) -> Table:
     """The episodes farthest and longest out of band, in order of time."""
-    shown, episodes = shown_on(On.REPORT, EPISODE_FIGURES), episode_rows(review)
+    episodes = episode_rows(review)
     ranked = sorted(range(len(episodes)), key=lambda i: -episodes[i].bpm_minutes)[:most]
     foot = "" if ranked else tr("The band was never left for 10 s or more.")
     if not np.isfinite(review.track.hr_bpm).any():
@@ -167,15 +166,14 @@ def episode_table(review: Review, most: int) -> Table:
     left = len(episodes) - len(ranked)
     if left > 0:
         foot = trn("{n} smaller episode not shown.", "{n} smaller episodes not shown.", left).format(n=left)
-    return Table(tr(EPISODES.name), _columns(shown), _cells(shown, episodes, ranked), foot)
+    return table_of(tr(EPISODES.name), EPISODE_FIGURES, episodes, On.REPORT, ranked, foot)
 
 
 def decoupling_table(review: Review) -> Table:
     """The plain rows and the terrain-fair one; positive = heart rate rose for the same output."""
-    shown, rows, found = shown_on(On.REPORT, ROW_FIGURES), rows_of(review), review.decoupling
     foot = tr(
         "Positive: the heart rate rose for the same output. Only the terrain-fair row may be compared from "
         "one terrain to another. The first two rows: {plain}; the last: {fair}."
-    ).format(plain=left_out(found.pace.excluded_s), fair=left_out(review.terrain_fair.excluded_s))
+    ).format(plain=left_out(review.decoupling.pace.excluded_s), fair=left_out(review.terrain_fair.excluded_s))
     title = tr("Decoupling, second half against first")
-    return Table(title, _columns(shown), _cells(shown, rows, range(len(rows))), foot)
+    return table_of(title, ROW_FIGURES, rows_of(review), On.REPORT, foot=foot)

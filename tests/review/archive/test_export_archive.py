@@ -42,9 +42,9 @@ from slopebeat.review.archive.library import archive_of, merge_archive, write_ar
 from slopebeat.review.words.basis import how_words
 
 START = datetime(2026, 7, 11, 6, 0, tzinfo=UTC)
-texts = st.text(st.characters(codec="utf-8", exclude_characters="\x00"), max_size=12)
-CONTROLS: tuple[Literal["Cc"]] = ("Cc",)
-written = st.text(st.characters(codec="utf-8", exclude_categories=CONTROLS), max_size=12)
+texts = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\x00"), max_size=12)
+UNWRITTEN: tuple[Literal["Cc"], Literal["Cs"]] = ("Cc", "Cs")
+written = st.text(st.characters(exclude_categories=UNWRITTEN), max_size=12)
 """Texts of notes, which hold nothing that cannot be shown."""
 seconds = st.floats(0, 1e6)
 times = st.integers(0, 10**9).map(lambda us: START + timedelta(microseconds=us))

@@ -36,11 +36,9 @@ class WeekBars(PixelItem):
     def __init__(self) -> None:
         super().__init__(5)
         self.weeks: tuple[Week, ...] = ()
-        self._short: tuple[bool, ...] = ()
 
     def show_weeks(self, weeks: tuple[Week, ...]) -> None:
         self.weeks = weeks
-        self._short = tuple(week.met is False for week in weeks)
         self.update()
 
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
@@ -50,12 +48,12 @@ class WeekBars(PixelItem):
         painter.setFont(small_font())
         room = width / BAR_SHARE - 1
         has_room = room >= QFontMetricsF(painter.font()).horizontalAdvance("0")
-        for week, short in zip(self.weeks, self._short, strict=True):
+        for week in self.weeks:
             middle = frame.left() + (week.monday.toordinal() + DAYS_PER_WEEK / 2 - view.left()) * across
             height = week.in_band_s / 60.0 * up
             # The view grows upward, the screen downward.
             box = QRectF(middle - width / 2, frame.bottom() - height + view.top() * up, width, height)
-            self._bar(painter, box, ink, short)
+            self._bar(painter, box, ink, week.met is False)
             self._above(painter, box, week.above_s / 60.0 * up)
             if has_room:
                 self._sessions(painter, box, str(week.sessions), room)

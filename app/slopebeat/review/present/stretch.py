@@ -143,7 +143,8 @@ def _between(t_s: Array, values: Array, start_s: float, end_s: float) -> float |
 
 def _mean(values: Array, weight_s: Array) -> float | None:
     total = float(weight_s.sum())
-    return float(np.where(weight_s > 0, values, 0.0) @ weight_s) / total if total > 0 else None
+    # Not as a product of vectors: its threads wait for one another longer than this takes.
+    return float((np.where(weight_s > 0, values, 0.0) * weight_s).sum()) / total if total > 0 else None
 
 
 def _mean_moving(heart: Array, moving: Array) -> float:
