@@ -232,7 +232,7 @@ def test_a_refusal_of_too_many_points_comes_all_the_same(monkeypatch: pytest.Mon
 
 @pytest.mark.parametrize(
     "odd",
-    ["1,2", "1],[2", "[1", "", " 7.5\n", "+7", "07", ".5", "5.", "1_0", "nan", "1e999", "x", '"4"', "null"],
+    ["1,2", "1],[2", "[1", "", " 7.5\n", "+7", "07", ".5", "5.", "1_0", "1e999", "x", '"4"', "null"],
 )
 def test_a_number_in_an_odd_way_is_read_as_python_reads_it_and_changes_no_other(odd: str) -> None:
     texts = ["12.25", odd, "-3", "1e2"]
