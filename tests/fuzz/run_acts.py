@@ -30,7 +30,7 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 from PySide6.QtCore import QPoint, Qt, QTimer, qInstallMessageHandler  # noqa: E402
 from PySide6.QtGui import QAction  # noqa: E402
 from PySide6.QtTest import QTest  # noqa: E402
-from PySide6.QtWidgets import QAbstractButton, QApplication, QDialog, QMenu, QWidget  # noqa: E402
+from PySide6.QtWidgets import QAbstractButton, QApplication, QDialog, QFileDialog, QMenu, QWidget  # noqa: E402
 
 from helpers.checks import same  # noqa: E402
 from slopebeat.model.errors import UserError  # noqa: E402
@@ -263,9 +263,15 @@ class Hands:
         return QPoint(*(self.random.randrange(max(size, 1)) for size in (widget.width(), widget.height())))
 
     def _answer_dialog(self) -> None:
-        """Press something in a dialog or menu that has opened, and send it away soon."""
+        """Press something in a dialog or menu that has opened, and send it away soon.
+
+        Nothing in one that asks for a file: it makes and removes folders where it stands.
+        """
         top = QApplication.activeModalWidget() or QApplication.activePopupWidget()
         if top is None:
+            return
+        if isinstance(top, QFileDialog):
+            top.reject()
             return
         if self.random.random() < 0.5:
             self._poke(top)
