@@ -5,6 +5,7 @@ Possible is what can be meant: values within wide bounds, and a distance that go
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -14,7 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.model.message import Message, message
-from slopebeat.model.numerics import great_circle_m, median, quantile
+from slopebeat.model.numerics import EARTH_RADIUS_M, great_circle_m, median, quantile
 from slopebeat.model.recording import Lap
 from slopebeat.model.samples import COLUMNS, SampleTable, sample_table
 
@@ -72,6 +73,9 @@ def distance_stands_still(distance_m: Values, lat_deg: Values, lon_deg: Values) 
     lat, lon = lat_deg[known], lon_deg[known]
     # Longitudes from the first one, so that the middle is right across the 180th meridian too.
     east = (lon - lon[0] + 180.0) % 360.0 - 180.0
+    most = EARTH_RADIUS_M * math.radians(float(np.ptp(lat) + np.ptp(east)))
+    if float(np.ptp(walked)) >= STANDING_SHARE * most:
+        return False  # It moved more than the positions can have reached.
     apart = great_circle_m(lat, lon, median(lat), lon[0] + median(east))
     reached = quantile(apart, FAR_SHARE)
     return reached > MOVED_M and float(np.ptp(walked)) < STANDING_SHARE * reached

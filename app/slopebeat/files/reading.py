@@ -142,13 +142,19 @@ class ReadFile:
     recordings: tuple[Recording, ...]
 
 
-def read(source: Path | bytes, progress: Progress | None = None, name: str | None = None) -> ReadFile:
+def read(
+    source: Path | bytes,
+    progress: Progress | None = None,
+    name: str | None = None,
+    known_hash: str | None = None,
+) -> ReadFile:
     """Every recording a FIT, GPX or TCX file holds; gzip is unpacked first.
 
     Parameters
     ----------
     source : where the file lies, or its content.
-    name : what it is called; a path's own name where None.
+    name : what it is called; a path's own name where None. known_hash : of the content, where it was made
+        before.
 
     Raises
     ------
@@ -163,7 +169,7 @@ def read(source: Path | bytes, progress: Progress | None = None, name: str | Non
     else:
         data, name = read_bytes(source, ticker.within(0.0, LOADED_SHARE)), name or source.name
     recordings = _recordings(unpacked(name, data, ticker.within(LOADED_SHARE, UNPACKED_SHARE)), ticker)
-    return ReadFile(name, data, content_hash(data), recordings)
+    return ReadFile(name, data, known_hash or content_hash(data), recordings)
 
 
 def read_recordings(path: Path, progress: Progress | None = None) -> tuple[Recording, ...]:

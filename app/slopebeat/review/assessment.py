@@ -87,7 +87,15 @@ def assess(
     more = proposed(first)
     if not more:
         return first
-    return _seen(recording, with_marks(cleaned, recording, merged(cleaned.marks, more)), aim, notes)
+    marked = with_marks(cleaned, recording, merged(cleaned.marks, more))
+    only_heart = all(mark.channel is Channel.HEART_RATE for mark in more)
+    if only_heart and first.recognised.kind not in TOLD_BY_HEART:
+        return replace(first, cleaned=marked)  # Neither what was done nor its work hangs on heart rate.
+    return _seen(recording, marked, aim, notes)
+
+
+TOLD_BY_HEART = (Activity.RIDE, Activity.ELECTRIC)
+"""What is told apart by the heart rate, too: whether a motor helped."""
 
 
 def merged(marks: Sequence[Mark], more: Sequence[Mark]) -> tuple[Mark, ...]:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from itertools import count
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -18,7 +19,7 @@ from slopebeat.files.source import Source
 from slopebeat.files.xml import parts as xml_parts
 from slopebeat.files.xml.gpx import GpxDocument
 from slopebeat.files.xml.parts import DocumentParts
-from slopebeat.files.xml.points import PointColumns, UniformPoints
+from slopebeat.files.xml.points import PointColumns, UniformPoints, finite_number
 from slopebeat.files.xml.tcx import TcxDocument
 from slopebeat.model.errors import UnreadableFile
 
@@ -227,3 +228,15 @@ def test_a_refusal_of_too_many_points_comes_all_the_same(monkeypatch: pytest.Mon
     data = gpx(*(point(second) for second in range(9))).encode()
     check_same(data)
     assert "more than 5 track points" in str(told(GpxDocument, ("trkpt",), data, False)[0])
+
+
+@pytest.mark.parametrize(
+    "odd",
+    ["1,2", "1],[2", "[1", "", " 7.5\n", "+7", "07", ".5", "5.", "1_0", "1e999", "x", '"4"', "null"],
+)
+def test_a_number_in_an_odd_way_is_read_as_python_reads_it_and_changes_no_other(odd: str) -> None:
+    texts = ["12.25", odd, "-3", "1e2"]
+    points = PointColumns()
+    points.add_uniform(UniformPoints(len(texts), (("elevation_m", texts),)))
+    wanted = [12.25, finite_number(odd), -3.0, 100.0]
+    np.testing.assert_array_equal(points.columns()["elevation_m"], wanted)

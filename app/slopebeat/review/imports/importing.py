@@ -155,7 +155,7 @@ class _Import:
             if known:
                 self._pass_over(source, data, digest, known)
                 continue
-            yield Order(source.name, source.file_name, data, self._inputs, *self._load)
+            yield Order(source.name, source.file_name, data, digest, self._inputs, *self._load)
 
     def take(self, order: Order, outcome: ReadOutcome | Exception) -> None:
         """Keep what came of an order, and only then report it."""

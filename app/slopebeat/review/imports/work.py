@@ -26,11 +26,12 @@ from slopebeat.review.summary import COMPUTATION_VERSION, summarise
 
 @dataclass(frozen=True)
 class Order:
-    """A file to read and review: its bytes, which are read from the disk or an archive only once."""
+    """A file to read and review: its bytes, read from the disk or an archive only once, and their hash."""
 
     name: str
     file_name: str
     data: bytes
+    content_hash: str
     inputs: Inputs
     load_kg: float = 0.0
     load_until_s: float | None = None
@@ -61,18 +62,17 @@ class ReviewAgain:
 def read_and_review(order: Order, progress: Progress) -> ReadOutcome:
     """Carry out one order; ``progress`` stops the reading by raising Cancelled."""
     try:
-        file = read(order.data, progress, order.file_name)
+        recordings = read(order.data, progress, order.file_name, order.content_hash).recordings
         made = [
-            _arrival(_named(recording, order), index, order)
-            for index, recording in enumerate(file.recordings)
+            _arrival(_named(recording, order), index, order) for index, recording in enumerate(recordings)
         ]
     except UserError as problem:
         return ReadOutcome(problem=str(problem))
     if not made:
         return ReadOutcome(problem=tr("{file} holds no activity.").format(file=order.file_name))
     arrivals, proposed = zip(*made, strict=True)
-    traces = tuple(trace_of(recording) for recording in file.recordings)
-    original = packed(order.data, file.content_hash)
+    traces = tuple(trace_of(recording) for recording in recordings)
+    original = packed(order.data, order.content_hash)
     return ReadOutcome(original, arrivals, traces=traces, proposed=proposed)
 
 

@@ -78,6 +78,7 @@ def measure_stretch(review: Review, start_s: float, end_s: float) -> Stretch:
     moved_s = float(moving.sum())
     heart, known_s = track.hr_bpm[here], np.where(np.isfinite(track.hr_bpm[here]), recorded, 0.0)
     mean_hr = _mean(heart, known_s)
+    moving_hr = _mean(heart, np.where(np.isfinite(heart), moving, 0.0))  # the time the work is of
     work = review.work_w_per_kg[here]
     worked_s = np.where(np.isfinite(work), moving, 0.0)
     mean_work = _mean(work, worked_s) if worked_s.sum() >= LEAST_KNOWN_SHARE * moved_s else None
@@ -96,9 +97,7 @@ def measure_stretch(review: Review, start_s: float, end_s: float) -> Stretch:
         hr_max_bpm=float(np.nanmax(heart)) if np.isfinite(heart).any() else None,
         share_in_band=_in_band(review, heart, known_s),
         work_w_per_kg=mean_work,
-        beats_per_kj_per_kg=1000.0 * _mean_moving(heart, moving) / 60.0 / mean_work
-        if mean_work and _mean_moving(heart, moving)
-        else None,
+        beats_per_kj_per_kg=1000.0 * moving_hr / 60.0 / mean_work if mean_work and moving_hr else None,
     )
 
 
@@ -143,12 +142,8 @@ def _between(t_s: Array, values: Array, start_s: float, end_s: float) -> float |
 
 def _mean(values: Array, weight_s: Array) -> float | None:
     total = float(weight_s.sum())
-    return float(np.where(weight_s > 0, values, 0.0) @ weight_s) / total if total > 0 else None
-
-
-def _mean_moving(heart: Array, moving: Array) -> float:
-    """Mean heart rate of the moving time, whose work it is set against; 0 where there is none."""
-    return _mean(heart, np.where(np.isfinite(heart), moving, 0.0)) or 0.0
+    # Not as a product of vectors: its threads wait for one another longer than this takes.
+    return float((np.where(weight_s > 0, values, 0.0) * weight_s).sum()) / total if total > 0 else None
 
 
 def _in_band(review: Review, heart: Array, known_s: Array) -> float | None:

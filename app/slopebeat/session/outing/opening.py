@@ -76,10 +76,13 @@ class Opening(QObject):
         self._latest = Latest(background, self._error)
         self._reader = reader
         self._finder = finder
+        self._files: ReadFiles | None = None
+        self.when_shown: Callable[[Callable[[], None]], None] = lambda act: act()
+        """Acts once what shows an outing is there."""
 
     @property
     def reading(self) -> bool:
-        return self._latest.busy
+        return self._latest.busy or self._files is not None
 
     def open(self, paths: Sequence[Path]) -> None:
         """Read these files and hand their recordings out together."""
@@ -97,11 +100,19 @@ class Opening(QObject):
 
     def cancel(self) -> None:
         """Stop reading; what was open stays open."""
-        if self._latest.busy:
+        if self.reading:
             self._latest.drop()
+            self._files = None
             self.ended.emit()
 
     def _done(self, files: ReadFiles) -> None:
+        self._files = files
+        self.when_shown(self._hand_out)
+
+    def _hand_out(self) -> None:
+        files, self._files = self._files, None
+        if files is None:
+            return
         self.ended.emit()
         if files.problems:
             self.failed.emit(" ".join(files.problems))

@@ -60,11 +60,11 @@ class LactateSamples(QWidget):
 class NotesPanel(QWidget):
     """Table or lactate samples on the left, the card on the right."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session, table: NotesTable, card: NoteCard) -> None:
+        """Table and card were made before, one after the other: each takes a while."""
+        super().__init__()
         self._session = session
-        self.table = NotesTable(session)
-        self.card = NoteCard(session)
+        self.table, self.card = table, card
         self.lactate = LactateSamples(session)
         self.hint = label("", "caption", wrap=True)
         self.change = button(tr("Change"), "", tr("Change the selected note in the card (double click)"))

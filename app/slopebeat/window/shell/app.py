@@ -65,6 +65,7 @@ def load_behind(window: MainWindow) -> None:
         window.page_loader.make_soon()
         background.run_in_background(partial(load, LOADED_BEHIND), loaded, raise_error)
 
+    window.page_loader.coming = True
     window.page_loader.whole.connect(gc.freeze)
     background.run_in_background(partial(load, OF_THE_PAGE), go_on, raise_error)
 

@@ -14,7 +14,9 @@ from slopebeat.review.present.episodes import episode_rows
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.notes.acts import ChartMenu, NoteActions
+from slopebeat.window.notes.card import NoteCard
 from slopebeat.window.notes.panel import NotesPanel
+from slopebeat.window.notes.table import NotesTable
 from slopebeat.window.outing.aim_editor import AimEditor
 from slopebeat.window.outing.causes_panel import CausesPanel
 from slopebeat.window.outing.decoupling_panel import DecouplingPanel
@@ -109,7 +111,11 @@ class OutingPage(QWidget):
         self.measure = MeasurePanel(session)
         tabs.add(self.measure, tr("Measure"))
         yield
-        self.notes = NotesPanel(session)
+        table = NotesTable(session)
+        yield
+        card = NoteCard(session)
+        yield
+        self.notes = NotesPanel(session, table, card)
         yield
         tabs.add(self.notes, tr("Notes"))
         yield

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -35,6 +35,10 @@ class OutingPageLoader(QObject):
         self._page: OutingPage | None = None
         self._whole = False
         self._pieces: Iterator[None] = iter(())
+        self._waiting: Callable[[], None] | None = None
+        self.coming = False
+        """Somebody will have it made soon, once what it is made of is loaded."""
+        session.opening.when_shown = self.when_whole
         session.outing.recordings_changed.connect(self._sure)
 
     @property
@@ -54,7 +58,17 @@ class OutingPageLoader(QObject):
         """Make the page while nothing else is to be done, a piece in each turn."""
         if self._page is None:
             self._begin()
+        self.coming = True
         self._session.steps.through(self._pieces)
+
+    def when_whole(self, act: Callable[[], None]) -> None:
+        """Act once all of the page is made, a piece in each turn; a later act takes the place of this."""
+        if self._whole:
+            act()
+            return
+        self._waiting = act
+        if not self.coming:
+            self.make_soon()
 
     def put_away(self) -> None:
         """Keep the note that is being written; UserError where it cannot be kept as it is."""
@@ -88,3 +102,6 @@ class OutingPageLoader(QObject):
             page.tabs.setCurrentIndex(self._layout.tab)
         self._whole = True
         self.whole.emit()
+        if self._waiting is not None:
+            self._session.steps.later(self._waiting)
+            self._waiting = None
