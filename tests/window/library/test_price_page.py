@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
@@ -32,6 +33,7 @@ from slopebeat.window.library.left_out import LeftOutDialog
 from slopebeat.window.library.price_page import PricePage
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.page_file import FileDialog
+from window.conftest import Reused, new_window
 
 BAND = Band(112, 132, basis=Basis.of(BY_HAND, **{HARD_THRESHOLD_BPM: 158.0}))
 
@@ -57,19 +59,52 @@ def _patrol(path: Path) -> None:
             )
 
 
+@pytest.fixture(scope="module")
+def patrol(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The library of the patrol; every test opens a copy."""
+    path = tmp_path_factory.mktemp("patrol") / "patrol.sqlite3"
+    _patrol(path)
+    return path
+
+
 @pytest.fixture
-def page(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> PricePage:
-    _patrol(tmp_path / "patrol.sqlite3")
-    library = window.session.library
-    window.library._go_there = True
-    library.open(tmp_path / "patrol.sqlite3")
-    qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
-    window.library.show_library()
-    shown = window.library.page.price
-    window.library.page.tabs.setCurrentWidget(shown)
-    qtbot.waitUntil(lambda: library.price.latest is not None and shown.table.rowCount() > 0, timeout=WAIT_MS)
-    wait_drawn(window.session, qtbot)
-    return shown
+def window(
+    reused: Reused, monkeypatch: pytest.MonkeyPatch, qtbot: QtBot, tmp_path: Path, patrol: Path
+) -> MainWindow:
+    """The window on what ground costs the patrol."""
+
+    def put_back(window: MainWindow) -> None:
+        letter = window.library.page.price.letter
+        letter.missing.setValue(letter.missing.minimum())
+        letter.done.setText("")
+        show(window)
+
+    def show(window: MainWindow) -> MainWindow:
+        library, copy = window.session.library, tmp_path / f"{window.winId()}.sqlite3"
+        window.notice.hide()
+        window.library._go_there = True
+        library.open(Path(shutil.copy(patrol, copy)))
+        qtbot.waitUntil(
+            lambda: library.opened.library is not None and library.opened.library.path == copy,
+            timeout=WAIT_MS,
+        )
+        qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+        window.library.show_library()
+        shown = window.library.page.price
+        window.library.page.tabs.setCurrentWidget(shown)
+        qtbot.waitUntil(
+            lambda: library.price.latest is not None and shown.table.rowCount() > 0, timeout=WAIT_MS
+        )
+        qtbot.waitUntil(lambda: library.price.up_to_date, timeout=WAIT_MS)
+        wait_drawn(window.session, qtbot)
+        return window
+
+    return reused.take(monkeypatch, lambda: show(new_window()), put_back)
+
+
+@pytest.fixture
+def page(window: MainWindow) -> PricePage:
+    return window.library.page.price
 
 
 def test_table_picture_gap_and_a_letter_that_is_changed_and_saved(

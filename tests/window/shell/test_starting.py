@@ -31,8 +31,12 @@ def test_a_recording_opened_while_the_page_is_half_made_is_shown_whole(
     window.page_loader.make_soon()
     QApplication.processEvents()
     assert window.page_loader.made is None
+    # What was read waits until the page is there, instead of having the rest of it made at once.
+    whole: list[bool] = []
+    window.session.opening.read.connect(lambda _files: whole.append(window.page_loader.made is not None))
     with qtbot.waitSignal(window.session.outing.reviewed, timeout=WAIT_MS):
         window.open([ride_file])
+    assert whole == [True]
     qtbot.waitUntil(lambda: window.session.steps.idle, timeout=WAIT_MS)
     review = window.session.outing.review
     assert review is not None
