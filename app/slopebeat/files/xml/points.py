@@ -12,7 +12,6 @@ from itertools import chain
 from operator import attrgetter
 from xml.etree.ElementTree import Element
 
-import msgspec
 import numpy as np
 from numpy.typing import NDArray
 
@@ -20,6 +19,7 @@ from slopebeat.files.assembly import Assembled, assemble
 from slopebeat.files.limits import MOST_RECORDS, too_many
 from slopebeat.files.xml.head import plain_name as plain_name
 from slopebeat.files.xml.times import parse_time, utc_times
+from slopebeat.model.codec import Undecodable, decode
 from slopebeat.model.samples import COLUMNS
 
 POINT_NAMES: dict[str, str] = {
@@ -264,14 +264,11 @@ class PointColumns:
         return column
 
 
-_LIST = msgspec.json.Decoder(list[float])
-
-
 def _numbers(texts: list[str]) -> NDArray[np.float64]:
     """The numbers some texts are; NaN for what is none."""
-    with suppress(msgspec.MsgspecError, UnicodeError, RecursionError):
+    with suppress(Undecodable):
         # Nearly all numbers are written as JSON has them, and are read there in a third of the time.
-        numbers = _LIST.decode(f"[{','.join(texts)}]")
+        numbers = decode(f"[{','.join(texts)}]", list[float])
         if len(numbers) == len(texts):
             return np.array(numbers)
     try:
