@@ -47,8 +47,12 @@ EDGES = 12
 LONGER = 8
 OUTINGS = 10_000
 
-FEW, MANY = 15, 60
-"""Files of the two imports between which a file's share is read, without the start of the workers."""
+FEW, MANY = 15, 315
+"""Files of the two imports between which a file's share is read, without the start of the workers. Scaled from
+a few dozen, a third of a second of that start would stand for three."""
+
+STOPPED = 60
+"""Files of the import that is told to stop."""
 
 IMPORTED, CORES = 1000, 2
 """What the figure of an import is told for: so many files on so many cores."""
@@ -274,7 +278,7 @@ def importing(_folder: Path) -> float:
 def cancelling(_folder: Path) -> float:
     """From being told to stop in the middle of an import until it has ended, on the clock."""
     with tempfile.TemporaryDirectory() as name:
-        return _imported(Path(name), _mixed(Path(name), MANY), stop_after=FEW)[1]
+        return _imported(Path(name), _mixed(Path(name), STOPPED), stop_after=FEW)[1]
 
 
 SAMPLE = str(HERE.parents[1] / "samples" / "hut_supply_hike.fit")
