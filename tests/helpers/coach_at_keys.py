@@ -67,8 +67,9 @@ class Coach:
 
     def _resting(self) -> bool:
         session, week = self.window.session, self.window.weeks
+        page = week._parts.begun
         busy = session.background.idle and session.library.idle and session.keeping.idle
-        planning = week._page is not None and week._page._plan.isActive()
+        planning = page is not None and page._plan.isActive()
         read = session.library.outings.up_to_date and week.board.up_to_date
         return busy and session.steps.idle and read and not planning
 

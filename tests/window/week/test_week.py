@@ -66,7 +66,7 @@ def rest(window: MainWindow, qtbot: QtBot) -> None:
 
     def still() -> bool:
         busy = session.background.idle and session.library.idle and session.keeping.idle
-        page = window.weeks._page
+        page = window.weeks._parts.begun
         planning = page is not None and page._plan.isActive()
         return busy and session.steps.idle and session.library.outings.up_to_date and not planning
 
@@ -84,17 +84,17 @@ def test_the_page_is_made_in_pieces_and_who_goes_elsewhere_stays_there(
     rest(window, qtbot)
     window.weeks.show_week()
     parts: list[int] = []
-    while not window.weeks._whole:
+    while not window.weeks._parts.whole:
         assert window.stack.currentWidget() is window.library.page
-        parts.append(len(not_none(window.weeks._page).findChildren(QWidget)))
+        parts.append(len(not_none(window.weeks._parts.begun).findChildren(QWidget)))
         if len(set(parts)) == 4:
             window.stack.setCurrentWidget(window.welcome)
             break
         window.session.steps._run_next()
     assert parts[0] == 0
-    assert not window.weeks._whole
+    assert not window.weeks._parts.whole
     rest(window, qtbot)
-    assert window.weeks._whole
+    assert window.weeks._parts.whole
     assert window.stack.currentWidget() is window.welcome
     window.weeks.show_week()
     assert window.stack.currentWidget() is window.weeks.page

@@ -15,6 +15,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.window.library.importing import ImportActions
 from slopebeat.window.widgets.notices import WaitingBar
 from slopebeat.window.widgets.page_file import FileDialog
+from slopebeat.window.widgets.page_in_pieces import PageInPieces
 
 if TYPE_CHECKING:
     from slopebeat.review.ground.repeated import SharedGround
@@ -71,8 +72,7 @@ class LibraryController(QObject):
         self._window, self._session, self._stack, self._notice = window, session, stack, notice
         self._library = session.library
         self._go_there = False
-        self._page: LibraryPage | None = None
-        self._pieces: Iterator[None] = iter(())
+        self._parts = PageInPieces(self._begin, self._rest)
         self.bar = WorkBar(self._library.work)
         self.imports = ImportActions(window, session, notice)
         self.imports.library_requested.connect(self.my_library)
@@ -93,23 +93,16 @@ class LibraryController(QObject):
     @property
     def page(self) -> LibraryPage:
         """The list of outings and the months, whole; what is missing of it is made now."""
-        page = self._page or self._begin()
-        for _piece in self._pieces:
-            pass
-        return page
+        return self._parts.page
 
     def make_soon(self) -> None:
         """Make the page while nothing else is to be done, a piece in each turn."""
-        if self._page is None:
-            self._begin()
-        self._session.steps.through(self._pieces)
+        self._session.steps.through(self._parts.pieces)
 
     def _begin(self) -> LibraryPage:
         from slopebeat.window.library.page import LibraryPage
 
-        self._page = page = LibraryPage(self._session)
-        self._pieces = self._rest(page)
-        return page
+        return LibraryPage(self._session)
 
     def _rest(self, page: LibraryPage) -> Iterator[None]:
         """``page_made`` tells those who add to its tabs."""
@@ -212,7 +205,7 @@ class LibraryController(QObject):
 
     def takes_drop(self, paths: Sequence[Path]) -> bool:
         """Whether dropped things are imported rather than opened: folders, archives, and all in the list."""
-        in_list = self._stack.currentWidget() in (self._page, vars(self).get("compare"))
+        in_list = self._stack.currentWidget() in (self._parts.begun, vars(self).get("compare"))
         return in_list or any(path.is_dir() or path.suffix.lower() == ".zip" for path in paths)
 
     def _opened(self) -> None:

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QStackedWidget
 
+from slopebeat.window.widgets.page_in_pieces import PageInPieces
+
 if TYPE_CHECKING:
     from slopebeat.session.session import Session
     from slopebeat.session.settings import Layout
@@ -32,9 +34,7 @@ class OutingPageLoader(QObject):
         super().__init__(stack)
         self._session, self._note_actions, self._stack = session, note_actions, stack
         self._layout = session.settings.content.layout
-        self._page: OutingPage | None = None
-        self._whole = False
-        self._pieces: Iterator[None] = iter(())
+        self._parts = PageInPieces(self._begin, self._rest, self._made_whole)
         self._waiting: Callable[[], None] | None = None
         self.coming = False
         """Somebody will have it made soon, once what it is made of is loaded."""
@@ -44,26 +44,21 @@ class OutingPageLoader(QObject):
     @property
     def made(self) -> OutingPage | None:
         """The page, once all of it is made."""
-        return self._page if self._whole else None
+        return self._parts.begun if self._parts.whole else None
 
     @property
     def page(self) -> OutingPage:
         """The whole page; what is missing of it is made now."""
-        page = self._page or self._begin()
-        for _piece in self._pieces:
-            pass
-        return page
+        return self._parts.page
 
     def make_soon(self) -> None:
         """Make the page while nothing else is to be done, a piece in each turn."""
-        if self._page is None:
-            self._begin()
         self.coming = True
-        self._session.steps.through(self._pieces)
+        self._session.steps.through(self._parts.pieces)
 
     def when_whole(self, act: Callable[[], None]) -> None:
         """Act once all of the page is made, a piece in each turn; a later act takes the place of this."""
-        if self._whole:
+        if self._parts.whole:
             act()
             return
         self._waiting = act
@@ -89,9 +84,7 @@ class OutingPageLoader(QObject):
     def _begin(self) -> OutingPage:
         from slopebeat.window.shell.outing_page import OutingPage
 
-        self._page = page = OutingPage(self._session, self._note_actions)
-        self._pieces = self._rest(page)
-        return page
+        return OutingPage(self._session, self._note_actions)
 
     def _rest(self, page: OutingPage) -> Iterator[None]:
         # In the stack while it is empty: whatever is put into another place takes the look again.
@@ -100,7 +93,8 @@ class OutingPageLoader(QObject):
         page.share_as(self._layout.across_px, self._layout.shares_px)
         if self._layout.tab < page.tabs.count():
             page.tabs.setCurrentIndex(self._layout.tab)
-        self._whole = True
+
+    def _made_whole(self) -> None:
         self.whole.emit()
         if self._waiting is not None:
             self._session.steps.later(self._waiting)

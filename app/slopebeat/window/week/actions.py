@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 from slopebeat.model.language import tr
 from slopebeat.session.library.acts import Reviewed
 from slopebeat.window.widgets.page_file import save_letter, save_page
+from slopebeat.window.widgets.page_in_pieces import PageInPieces
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
@@ -43,9 +44,7 @@ class WeekActions(QObject):
         self._window, self._session, self._stack, self._notice = window, session, stack, notice
         self._show_library = show_library
         self.reviewed = Reviewed(session.library.opened, session.outing, session.keeping, session.history)
-        self._page: WeekPage | None = None
-        self._pieces: Iterator[None] = iter(())
-        self._whole = False
+        self._parts = PageInPieces(self._begin, self._rest)
         self._go_there = False
         session.library.opened.opened.connect(self._opened)
 
@@ -59,17 +58,12 @@ class WeekActions(QObject):
     @property
     def page(self) -> WeekPage:
         """The whole page; what is missing of it is made now."""
-        page = self._page or self._begin()
-        for _piece in self._pieces:
-            pass
-        return page
+        return self._parts.page
 
     def _begin(self) -> WeekPage:
         from slopebeat.window.week.page import WeekPage
 
-        self._page = page = WeekPage(self._session, self.board, self.reviewed)
-        self._pieces = self._rest(page)
-        return page
+        return WeekPage(self._session, self.board, self.reviewed)
 
     def _rest(self, page: WeekPage) -> Iterator[None]:
         # In the stack while it is empty: whatever is put into another place takes the look again.
@@ -81,11 +75,10 @@ class WeekActions(QObject):
         page.message.connect(self._notice.say)
         page.letter_wanted.connect(self.save_letter)
         page.report_wanted.connect(self.save_week)
-        self._whole = True
 
-    def _go_through(self, before: QWidget | None) -> Iterator[None]:
+    def _go_through(self, pieces: Iterator[None], before: QWidget | None) -> Iterator[None]:
         """To the page once all of it is made, a piece in each turn; who went elsewhere stays there."""
-        yield from self._pieces
+        yield from pieces
         if self._stack.currentWidget() is before:
             self._stack.setCurrentWidget(self.page)
 
@@ -94,12 +87,10 @@ class WeekActions(QObject):
         if self._session.library.opened.library is None:
             self._go_there = True
             self._session.library.open()
-        elif self._whole:
+        elif self._parts.whole:
             self._stack.setCurrentWidget(self.page)
         else:
-            if self._page is None:
-                self._begin()
-            self._session.steps.through(self._go_through(self._stack.currentWidget()))
+            self._session.steps.through(self._go_through(self._parts.pieces, self._stack.currentWidget()))
 
     def tick_reviewed(self) -> None:
         """Tick the outing on screen off, or take its tick back."""
