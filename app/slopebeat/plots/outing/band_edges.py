@@ -18,7 +18,6 @@ GRASP_PX = 10
 EDGE_BPM = (30, 230)
 """Heart rates an edge may be moved to, those that are not doubted as impossible [project choice]."""
 
-
 WAIT_MS = 40
 """A line in the hand is drawn with what its place leads to, if that is there so soon [project choice]."""
 
@@ -77,9 +76,7 @@ class BandEdges(QObject):
         super().__init__(parent)
         self.lower, self.upper = EdgeLine(panel.range_box), EdgeLine(panel.range_box)
         self.dragging = False
-        self._late = QTimer(self)
-        self._late.setSingleShot(True)
-        self._late.setInterval(WAIT_MS)
+        self._late = QTimer(self, singleShot=True, interval=WAIT_MS)
         self._late.timeout.connect(self._settle)
         for line in (self.lower, self.upper):
             line.hide()
