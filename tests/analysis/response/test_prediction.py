@@ -39,6 +39,7 @@ def test_heart_rate_of_an_unseen_walk_is_foretold_within_the_spread_of_days(walk
     assert np.mean(np.abs(told.hr_bpm - ahead.hr_bpm)[late]) < 4.0
     assert told.known[late].mean() > 0.98
     own = predict(learnt, replace(ahead, hr_bpm=ahead.hr_bpm + 6.0), work, own_day=True)
+    assert np.mean(own.hr_bpm - told.hr_bpm) > 3.0
     assert np.mean(np.abs(own.hr_bpm - ahead.hr_bpm - 6.0)[late]) < 2.5
 
 

@@ -7,6 +7,7 @@ import pytest
 
 from helpers.checks import not_none
 from helpers.responses import DRIFT, TAU_S, climbing_mps, pull_at, track_of, true_hr, work_at
+from slopebeat.analysis.response.ceiling import steady_heart_rate
 from slopebeat.analysis.response.decoupling import MOST_INTERVAL_POINTS, terrain_fair_decoupling
 from slopebeat.analysis.response.fit import FitStatus, fit_response
 from slopebeat.analysis.response.grid import Grid, TimeLeftOut
@@ -32,6 +33,8 @@ def test_noise_free_data_give_the_response_back(clean: Clean) -> None:
     assert response.delay_s == pytest.approx(0.0, abs=1.0)
     assert response.drift_bpm_per_h == pytest.approx(DRIFT, abs=0.2)
     assert response.work_bpm_per_w_kg == pytest.approx(11.0, rel=0.05)
+    resting, _ = steady_heart_rate(response, np.zeros(1), np.zeros(1), 0.0)
+    assert resting[0] == pytest.approx(60.0, abs=3.0)
     assert not_none(response.residual_rms_bpm) < 0.5
 
 
