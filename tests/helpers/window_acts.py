@@ -22,6 +22,18 @@ def wait_drawn(session: Session, qtbot: QtBot) -> None:
     qtbot.waitUntil(lambda: session.steps.idle, timeout=WAIT_MS)
 
 
+def go_to_library(window: MainWindow, qtbot: QtBot, path: Path) -> None:
+    """Open the library at a place and go there; returns when all of it is read and added up."""
+    library = window.session.library
+    window.library._go_there = True
+    library.open(path)
+    # The one that was open before is at rest until this one is.
+    qtbot.waitUntil(
+        lambda: library.opened.library is not None and library.opened.library.path == path, timeout=WAIT_MS
+    )
+    qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+
+
 @contextmanager
 def next_review(session: Session, qtbot: QtBot) -> Iterator[None]:
     """What is done inside leads to another review; goes on when all of it is drawn."""

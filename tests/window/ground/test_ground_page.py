@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 from helpers.libraries import keep, walks, warden
 from helpers.patience import WAIT_MS
 from helpers.ways import curved, off, way
+from helpers.window_acts import go_to_library
 from slopebeat.library.store import Library
 from slopebeat.window.ground.page import GroundPage
 from slopebeat.window.shell.main_window import MainWindow
@@ -34,10 +35,7 @@ def filled(path: Path) -> None:
 @pytest.fixture
 def page(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> GroundPage:
     filled(tmp_path / "ground.sqlite3")
-    window.library._go_there = True
-    window.session.library.open(tmp_path / "ground.sqlite3")
-    library = window.session.library
-    qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+    go_to_library(window, qtbot, tmp_path / "ground.sqlite3")
     tabs = window.library.page.tabs
     found = [tabs.widget(at) for at in range(tabs.count()) if isinstance(tabs.widget(at), GroundPage)]
     (shown,) = found

@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 from helpers.checks import not_none
 from helpers.libraries import made, teach
 from helpers.patience import WAIT_MS
-from helpers.window_acts import wait_drawn
+from helpers.window_acts import go_to_library, wait_drawn
 from slopebeat.library.store import Library
 from slopebeat.plots.months.weeks import minutes_asked
 from slopebeat.review.months.changes import LeftOut
@@ -40,10 +40,7 @@ def months(
     """The window on the months of eighteen stated outings."""
 
     def show(window: MainWindow) -> MainWindow:
-        library = window.session.library
-        window.library._go_there = True
-        library.open(Path(shutil.copy(taught, tmp_path / f"{window.winId()}.sqlite3")))
-        qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+        go_to_library(window, qtbot, Path(shutil.copy(taught, tmp_path / f"{window.winId()}.sqlite3")))
         window.library.show_months()
         wait_drawn(window.session, qtbot)
         return window

@@ -16,7 +16,7 @@ from helpers.outings import an_outing
 from helpers.pasts import past
 from helpers.patience import WAIT_MS
 from helpers.summaries import outing
-from helpers.window_acts import wait_drawn
+from helpers.window_acts import go_to_library, wait_drawn
 from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
@@ -80,22 +80,15 @@ def window(
         show(window)
 
     def show(window: MainWindow) -> MainWindow:
-        library, copy = window.session.library, tmp_path / f"{window.winId()}.sqlite3"
         window.notice.hide()
-        window.library._go_there = True
-        library.open(Path(shutil.copy(patrol, copy)))
-        qtbot.waitUntil(
-            lambda: library.opened.library is not None and library.opened.library.path == copy,
-            timeout=WAIT_MS,
-        )
-        qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+        go_to_library(window, qtbot, Path(shutil.copy(patrol, tmp_path / f"{window.winId()}.sqlite3")))
         window.library.show_library()
-        shown = window.library.page.price
+        price, shown = window.session.library.price, window.library.page.price
         window.library.page.tabs.setCurrentWidget(shown)
         qtbot.waitUntil(
-            lambda: library.price.latest is not None and shown.table.rowCount() > 0, timeout=WAIT_MS
+            lambda: price.latest is not None and shown.table.rowCount() > 0 and price.up_to_date,
+            timeout=WAIT_MS,
         )
-        qtbot.waitUntil(lambda: library.price.up_to_date, timeout=WAIT_MS)
         wait_drawn(window.session, qtbot)
         return window
 
