@@ -48,8 +48,8 @@ LONGER = 8
 OUTINGS = 10_000
 
 FEW, MANY = 15, 315
-"""Files of the two imports between which a file's share is read, without the start of the workers. Scaled from
-a few dozen, a third of a second of that start would stand for three."""
+"""Files of the two imports between which a file's share is read, without the start of the workers. Scaled
+from a few dozen, a third of a second of that start would stand for three."""
 
 STOPPED = 60
 """Files of the import that is told to stop."""
