@@ -58,7 +58,7 @@ class _Callbacks:
 
     on_done: Callable[[Any], None]
     on_error: Callable[[Exception], None]
-    on_progress: Callable[[float], None] | None
+    on_progress: Progress | None
 
 
 class Background(QObject):
@@ -83,7 +83,7 @@ class Background(QObject):
         function: Work,
         on_done: Callable[[Any], None],
         on_error: Callable[[Exception], None],
-        on_progress: Callable[[float], None] | None = None,
+        on_progress: Progress | None = None,
     ) -> Job:
         """Start ``function(progress)`` in a thread and return at once."""
         job = Job()
@@ -155,7 +155,7 @@ class Latest:
         self,
         work: Work,
         on_done: Callable[[Any], None],
-        on_progress: Callable[[float], None] | None = None,
+        on_progress: Progress | None = None,
     ) -> None:
         """Begin anew."""
         self.drop()

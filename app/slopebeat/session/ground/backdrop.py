@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -13,7 +13,7 @@ from PySide6.QtGui import QImage
 from slopebeat.model.language import trn
 from slopebeat.model.track import Array
 from slopebeat.review.ground.backdrop import NOTHING, Backdrop, box_around, read_backdrop
-from slopebeat.session.background import Background, Latest
+from slopebeat.session.background import Background, Latest, Progress
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
@@ -122,7 +122,7 @@ class PlanBackdrop(QObject):
             self._take(Behind())
             return
 
-        def read(progress: Callable[[float], None]) -> Behind:
+        def read(progress: Progress) -> Behind:
             trails = NO_TRAILS
             if choice.trails and whose is not None:
                 library, athlete, shown = whose
@@ -162,7 +162,7 @@ def _trails(lines: Sequence[KeptLine]) -> Trails:
     return Trails(len(latest), np.concatenate(lat), np.concatenate(lon))
 
 
-def _decoded(ground: Backdrop, progress: Callable[[float], None]) -> tuple[tuple[Box, QImage], ...]:
+def _decoded(ground: Backdrop, progress: Progress) -> tuple[tuple[Box, QImage], ...]:
     """The tiles as pictures, without those that are none."""
     found = []
     for tile in ground.tiles.tiles:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from slopebeat.review.imports.recompute import RecomputeReport
     from slopebeat.review.imports.report import ImportReport
     from slopebeat.review.imports.sources import ImportSource
-    from slopebeat.session.background import Background, Job
+    from slopebeat.session.background import Background, Job, Progress
 
 TELL_EVERY_S = 0.1
 """Least time between two signs of progress: the window must not drown in them [project choice]."""
@@ -154,7 +154,7 @@ class LibraryWork(QObject):
         self._stop = stop = threading.Event()
         self.started.emit(words)
 
-        def run(progress: Callable[[float], None]) -> Any:
+        def run(progress: Progress) -> Any:
             return work(self._teller(progress, stop))
 
         def done(result: Any) -> None:
@@ -176,7 +176,7 @@ class LibraryWork(QObject):
             raise error
         self._next()
 
-    def _teller(self, progress: Callable[[float], None], stop: threading.Event) -> ImportProgress:
+    def _teller(self, progress: Progress, stop: threading.Event) -> ImportProgress:
         last = 0.0
 
         def tell(done: int, total: int, name: str) -> None:

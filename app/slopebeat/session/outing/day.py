@@ -13,7 +13,7 @@ from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording, local_day
 from slopebeat.review.day.day import Day, ends_of, review_day
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.session.background import Background, Latest
+from slopebeat.session.background import Background, Latest, Progress
 
 if TYPE_CHECKING:
     from slopebeat.session.outing.autosave import AutoSave
@@ -114,12 +114,12 @@ class OpenDay(QObject):
         )
         return parts, tuple(offered[i] for i in wide)
 
-    def _work(self, shown: Review) -> Callable[[Callable[[float], None]], Day]:
+    def _work(self, shown: Review) -> Callable[[Progress], Day]:
         here, known, index = self._outing.recordings, self._known, self._outing.index
         parts = self.parts
         kept = {i: (self._aim_of(i), *self._outing.kept_of(i)) for i in parts}
 
-        def work(progress: Callable[[float], None]) -> Day:
+        def work(progress: Progress) -> Day:
             reviews = []
             for done, i in enumerate(parts):
                 if i == index:

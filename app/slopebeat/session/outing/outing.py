@@ -15,7 +15,7 @@ from slopebeat.model.marks import Mark
 from slopebeat.model.notes import CONDITIONS, Note
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
-from slopebeat.session.background import Background, Latest
+from slopebeat.session.background import Background, Latest, Progress
 
 if TYPE_CHECKING:
     from slopebeat.library.results import KeptEvidence
@@ -168,7 +168,7 @@ class OpenOuting(QObject):
         past = self._past
         recording, aim, marks, notes = self.recordings[self.index], self._aim.aim, self.marks, self.notes
 
-        def work(progress: Callable[[float], None]) -> Review:
+        def work(progress: Progress) -> Review:
             review = self._reviewer(recording, aim, marks, notes)
             if past is None:
                 return review

@@ -19,7 +19,7 @@ from slopebeat.model.people import Aim, Ground
 from slopebeat.model.route import Route
 from slopebeat.review.planning.loop import Loop, loop_at, snapped_loop
 from slopebeat.review.planning.planning import plan_route
-from slopebeat.session.background import Background, Latest
+from slopebeat.session.background import Background, Latest, Progress
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.outing.aim import AimState
 from slopebeat.session.route.outings import ReadEvidence, RouteOutings
@@ -163,19 +163,19 @@ class RoutePlanning(QObject):
             self.plan, self._of = plan, wanted
             self.planned.emit()
 
-        def work(progress: Callable[[float], None]) -> RoutePlan:
+        def work(progress: Progress) -> RoutePlan:
             return _plan(route, wanted, reader, self._teller(progress))
 
         self._start(work, take)
 
-    def _teller(self, progress: Callable[[float], None]) -> Callable[[float, str], None]:
+    def _teller(self, progress: Progress) -> Callable[[float, str], None]:
         def tell(share: float, words: str) -> None:
             progress(share)
             self.progressed.emit(share, words)
 
         return tell
 
-    def _start(self, work: Callable[[Callable[[float], None]], object], done: Callable[..., None]) -> None:
+    def _start(self, work: Callable[[Progress], object], done: Callable[..., None]) -> None:
         was_busy = self.busy
 
         def finish(result: object) -> None:
