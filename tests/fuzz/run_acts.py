@@ -274,8 +274,9 @@ class Hands:
             top.reject()
             return
         if self.random.random() < 0.5:
-            self._poke(top)
-        if self.random.random() < 0.5:
+            # By itself: what it opens is answered by this timer, which does not go on before it has returned.
+            QTimer.singleShot(0, top, lambda: self._poke(top))
+        elif self.random.random() < 0.7:
             if isinstance(top, QDialog):
                 top.reject()
             else:
