@@ -107,7 +107,7 @@ class Steps(QObject):
 
     def _run_next(self) -> None:
         """Run the next act; while together, also those that waited beside it."""
-        begun, beside = perf_counter(), len(self._waiting)
+        started, beside = perf_counter(), len(self._waiting)
         for _ in range(beside if self.together else min(beside, 1)):
             act = next(iter(self._waiting), None)
             if act is None:
@@ -116,7 +116,7 @@ class Steps(QObject):
             if self._waiting:
                 self._timer.start(0)
             act()
-            if perf_counter() - begun > TOGETHER_S:
+            if perf_counter() - started > TOGETHER_S:
                 break
         _lay_out()
 

@@ -44,14 +44,14 @@ class HeartOnClimbs:
         """
         over = band_state(self._track.hr_bpm, band) == BandState.ABOVE
         return tuple(
-            climb if known_s <= 0.0 else self._heart(climb, here, (known_s, told), over, above)
-            for climb, here, (known_s, told) in self._climbs
+            climb if known_s <= 0.0 else self._heart(climb, here, (known_s, enough), over, above)
+            for climb, here, (known_s, enough) in self._climbs
         )
 
     def _heart(
         self, climb: Climb, here: slice, known: tuple[float, bool], over: NDArray[np.bool_], above: Spans
     ) -> Climb:
-        (known_s, told), above_s = known, float(self._track.recorded_s[here][over[here]].sum())
+        (known_s, enough), above_s = known, float(self._track.recorded_s[here][over[here]].sum())
         there = above.within(climb.start_s, climb.end_s)
         exit_s = max(float(there.start_s[0]), climb.start_s) if len(there) else None
         back_s = above.end_around(climb.end_s)
@@ -59,7 +59,7 @@ class HeartOnClimbs:
         return replace(
             climb,
             above_s=above_s,
-            share_above=above_s / known_s if told else None,
+            share_above=above_s / known_s if enough else None,
             time_to_exit_s=None if exit_s is None else exit_s - climb.start_s,
             exit_grade=grade,
             exit_speed_mps=speed,

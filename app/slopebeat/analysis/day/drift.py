@@ -176,7 +176,7 @@ def find_bend(points: DriftPoints) -> Bend | None:
     """A drift that is clearly not even; None where a straight line does.
 
     A line with a bend is set against a straight one, both with a level for each part. Neighbouring blocks are
-    alike; by how much is read from what the bent line leaves, and counts as that many blocks fewer.
+    correlated; by how much is read from what the bent line leaves, and counts as that many blocks fewer.
     """
     count = points.hours.size
     if count < LEAST_BENT_BLOCKS:
@@ -190,10 +190,10 @@ def find_bend(points: DriftPoints) -> Bend | None:
     bent = np.column_stack([straight, x**2])
     left, _ = _fit(straight, points.off_bpm, weight)
     remains, coefficients = _fit(bent, points.off_bpm, weight)
-    alike = float(np.clip(remains[1:] @ remains[:-1] / max(float(remains @ remains), 1e-12), 0.0, 0.9))
+    correlation = float(np.clip(remains[1:] @ remains[:-1] / max(float(remains @ remains), 1e-12), 0.0, 0.9))
     # Kendall's bias of a correlation read from few values, (1 + 4 r) / n, is given back.
-    alike = min(alike + (1.0 + 4.0 * alike) / count, 0.9)
-    freedom = count * (1.0 - alike) / (1.0 + alike) - bent.shape[1]
+    correlation = min(correlation + (1.0 + 4.0 * correlation) / count, 0.9)
+    freedom = count * (1.0 - correlation) / (1.0 + correlation) - bent.shape[1]
     if freedom < 2.0:
         return None
     gained = float(left @ left - remains @ remains)

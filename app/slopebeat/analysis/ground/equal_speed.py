@@ -112,9 +112,9 @@ def slope_between_days(passes: Passes) -> Slope:
     here, there = here[fit], there[fit]
     steps, beats = (each[there] - each[here] for each in (passes.effort, passes.hr_bpm))
     mean, sd = PRIOR_SLOPE[passes.effort_from]
-    _, at, alike = np.unique(passes.day[there], return_inverse=True, return_counts=True)
+    _, at, pairs_of_day = np.unique(passes.day[there], return_inverse=True, return_counts=True)
     shared = DAY_BPM**2 / (DAY_BPM**2 + PASS_BPM**2)
-    weight = 1.0 / (2.0 * (DAY_BPM**2 + PASS_BPM**2) * (1.0 + (alike[at] - 1.0) * shared))
+    weight = 1.0 / (2.0 * (DAY_BPM**2 + PASS_BPM**2) * (1.0 + (pairs_of_day[at] - 1.0) * shared))
     precision = 1.0 / sd**2 + float(np.sum(weight * steps**2))
     bpm = (mean / sd**2 + float(np.sum(weight * steps * beats))) / precision
     return Slope(bpm, float(precision**-0.5), int(here.size))

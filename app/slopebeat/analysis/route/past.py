@@ -206,5 +206,5 @@ def _kernel() -> Array:
     """Covariance of what is the athlete's own, given that it is nothing on the level."""
     apart = np.abs(GRADES[:, None] - GRADES)
     free = OWN_SD**2 * np.exp(-apart / REACH)
-    tied = free - np.outer(free[:, LEVEL], free[LEVEL]) / free[LEVEL, LEVEL]
-    return np.asarray(tied + 1e-9 * np.eye(GRADES.size))
+    level_at_zero = free - np.outer(free[:, LEVEL], free[LEVEL]) / free[LEVEL, LEVEL]
+    return np.asarray(level_at_zero + 1e-9 * np.eye(GRADES.size))

@@ -96,7 +96,7 @@ class AimState(QObject):
     While an edge is dragged its entries are only tried (:meth:`try_out`): everything shows them, nothing
     keeps them. ``let_go`` says that this has ended.
 
-    A demo brings the aim of its invented athlete along (:meth:`lend`); the user's own is kept apart
+    A demo brings the aim of its invented athlete along (:meth:`use_for_now`); the user's own is kept apart
     and comes back with :meth:`give_back`.
     """
 
