@@ -59,7 +59,6 @@ def pytest_collection_finish() -> None:
 
 
 def pytest_sessionfinish() -> None:
-    gc.unfreeze()
     gc.enable()
 
 
