@@ -174,7 +174,7 @@ def _fastest(
     """(n,) fastest speed whose effort is allowed, no slower than anyone goes; and where that is too fast."""
     most, steep = np.full(len(track), np.inf), np.zeros(len(track), bool)
     steps = np.round(np.minimum(slope, MINETTI_GRADE[1]) / FINE_GRADE_STEP).astype(int)
-    for step in np.unique(steps[climbing]):
+    for step in sorted(set(steps[climbing].tolist())):
         here, grade = climbing & (steps == step), float(step * FINE_GRADE_STEP)
         least = slowest_mps(track.on_bike, grade)
         speeds = np.linspace(least, max(float(track.speed_mps[here].max()), 1.01 * least), SPEED_STEPS)
