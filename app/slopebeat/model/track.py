@@ -58,3 +58,8 @@ class Track:
     def moving_s(self) -> Array:
         """Recorded seconds each sample stands for while moving."""
         return np.where(self.moving, self.recorded_s, 0.0)
+
+    def mean(self, values: Array, where: NDArray[np.bool_] | slice) -> float:
+        """Mean of (n,) values over the recorded seconds of some samples; NaN where there are none."""
+        weight = self.recorded_s[where]
+        return float(np.average(values[where], weights=weight)) if weight.sum() > 0.0 else float("nan")
