@@ -121,11 +121,10 @@ def plan_route(
     teaching = _teaching(outings, prepared)
     ground, on_bike = prepared.ground, teaching.past[-1].on_bike
     going = Going.at(on_bike, aim.body_mass_kg, aim.bike_mass_kg, float(ground.elevation_m.mean()))
-    held = 0.5 * (aim.band.lower_bpm + aim.band.upper_bpm) if hold_bpm is None else hold_bpm
+    held = aim.band.middle_bpm if hold_bpm is None else hold_bpm
     tell = progress or (lambda share: None)
-    part, start = ProgressPart(tell, 0.0, 0.7), _start(route)
-    asked = PlanRequest(going, teaching, conditions, aim.band, aim.target_s, held, start)
-    made = plan_both(ground, asked, part)
+    asked = PlanRequest(going, teaching, conditions, aim.band, aim.target_s, held, _start(route))
+    made = plan_both(ground, asked, ProgressPart(tell, 0.0, 0.7))
     laps = _laps(made, loop_m, ProgressPart(tell, 0.7, 0.9))
     plan = _plan(route, prepared, made, laps)
     tell(1.0)
