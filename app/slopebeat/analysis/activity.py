@@ -13,10 +13,9 @@ from enum import StrEnum
 
 import numpy as np
 
-from slopebeat.analysis.account.windows import Windows
 from slopebeat.model.numerics import median, quantile, zero_where_unknown
 from slopebeat.model.recording import Recording, Sport
-from slopebeat.model.track import Array, Track
+from slopebeat.model.track import Array, Track, Windows
 
 
 class Activity(StrEnum):

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from slopebeat.analysis.account.windows import Windows
 from slopebeat.analysis.activity import LIFT_MPS
 from slopebeat.analysis.doubts.steps import Mask
 from slopebeat.model.marks import Reason
 from slopebeat.model.numerics import true_runs, zero_where_unknown
 from slopebeat.model.spans import Spans
-from slopebeat.model.track import Array, Track
+from slopebeat.model.track import Array, Track, Windows
 
 MOST_W_PER_KG = {False: 25.0, True: 12.0}
 """By on_bike, for a whole minute [project choice]: on foot about 72 ml of oxygen per kg and minute at 20.9 J
