@@ -197,8 +197,8 @@ def test_extra_laps_of_a_loop_reach_a_longer_target(
     assert usual.total_s.middle > plan.usual.total_s.middle
     # What these laps give in the middle is just reached with them, and a second more needs another lap.
     for more_s, laps in ((0.0, usual.laps), (1.0, usual.laps + 1)):
-        another = replace(made[0], target_s=usual.in_band_s.middle + more_s)
-        again = lap_plan(another, 500.0, 2500.0, StrategyName.USUAL)
+        asked = replace(made[0].asked, target_s=usual.in_band_s.middle + more_s)
+        again = lap_plan(replace(made[0], asked=asked), 500.0, 2500.0, StrategyName.USUAL)
         assert again.laps == laps
     with pytest.raises(UserError, match="does not lie on a way"):
         plan_route(school.route, school.evidence, far, loop_m=(500.0, 99_000.0))
