@@ -205,8 +205,8 @@ def test_extra_laps_of_a_loop_reach_a_longer_target(
     assert usual.total_s.middle > once.usual.total_s.middle
     # What these laps give in the middle is just reached with them, and a second more needs another lap.
     for more_s, laps in ((0.0, usual.laps), (1.0, usual.laps + 1)):
-        another = replace(made[-1], target_s=usual.in_band_s.middle + more_s)
-        again = lap_plan(another, 500.0, 1900.0, StrategyName.USUAL)
+        asked = replace(made[-1].asked, target_s=usual.in_band_s.middle + more_s)
+        again = lap_plan(replace(made[-1], asked=asked), 500.0, 1900.0, StrategyName.USUAL)
         assert again.laps == laps
     with pytest.raises(UserError, match="does not lie on a way"):
         plan_route(beginning, school.evidence, far, loop_m=(500.0, 99_000.0))

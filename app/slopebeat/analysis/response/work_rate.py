@@ -54,8 +54,7 @@ def lcda_walking_w_per_kg(speed_mps: ArrayLike, grade: ArrayLike) -> Array:
     g = 100.0 * np.clip(np.asarray(grade, dtype=float), *LCDA_GRADE)
     with np.errstate(invalid="ignore"):
         slope_term = 0.34 * s * g * (1.0 - 1.05 ** (1.0 - 1.1 ** (g + 32.0)))
-        squared = s * s
-        power = STANDING_W_PER_KG + 1.94 * s**0.43 + 0.24 * squared * squared + slope_term
+        power = STANDING_W_PER_KG + 1.94 * s**0.43 + 0.24 * s**4 + slope_term
         return np.asarray(np.where((s >= 0.0) & (s <= LCDA_FASTEST_MPS), power, np.nan))
 
 
