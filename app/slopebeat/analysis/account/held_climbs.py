@@ -176,7 +176,7 @@ def _fastest(
     steps = np.round(np.minimum(slope, MINETTI_GRADE[1]) / FINE_GRADE_STEP).astype(int)
     for step in distinct(steps[climbing]):
         here, grade = climbing & (steps == step), float(step * FINE_GRADE_STEP)
-        least = slowest_mps(track.on_bike, grade)
+        least = float(slowest_mps(track.on_bike, grade))
         speeds = np.linspace(least, max(float(track.speed_mps[here].max()), 1.01 * least), SPEED_STEPS)
         effort = steady(speeds, np.full(SPEED_STEPS, grade)) + answer.up * speeds * grade / answer.gain
         known = np.isfinite(effort)

@@ -16,7 +16,7 @@ from slopebeat.review.notes.place import WHOLE, Place, place_from_text, place_te
 from slopebeat.session.outing.notes import Key, UnfinishedNotes, Written
 from slopebeat.session.session import Session
 from slopebeat.window.notes.form import NoteForm
-from slopebeat.window.widgets.parts import button, label, row, stacked
+from slopebeat.window.widgets.parts import button, label, row, show_words, stacked
 
 CARD_PX = 310
 """Width of the card beside the table [project choice]."""
@@ -101,8 +101,7 @@ class NoteCard(QFrame):
 
     def say(self, sentence: str) -> None:
         """Tell what is wrong or what comes next; nothing where all is well."""
-        self.problem.setText(sentence)
-        self.problem.setVisible(bool(sentence))
+        show_words(self.problem, sentence)
 
     def _end(self, fresh: Written) -> None:
         """Back to a new note: the one that was started before, or ``fresh``."""

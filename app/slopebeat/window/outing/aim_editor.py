@@ -41,7 +41,16 @@ from slopebeat.window.widgets.boxes import (
     show_number,
 )
 from slopebeat.window.widgets.dialogs import keep_band
-from slopebeat.window.widgets.parts import button, compact, entries, explained_by, label, row, stacked
+from slopebeat.window.widgets.parts import (
+    button,
+    compact,
+    entries,
+    explained_by,
+    label,
+    row,
+    show_words,
+    stacked,
+)
 
 
 class FirstBand(QWidget):
@@ -238,12 +247,9 @@ class AimEditor(QFrame):
         self.band.show_choice(entered.choice)
         self.result.setText(tr("No band chosen yet") if aim.band is None else str(aim.band).replace("-", "–"))
         basis = "" if aim.band is None else basis_words(aim.band)
-        self.basis.setText(
-            tr("Demo athlete: {basis}").format(basis=basis) if self._aim.for_now and basis else basis
-        )
-        self.basis.setVisible(bool(self.basis.text()))
-        self.problem.setText(self._aim.problem)
-        self.problem.setVisible(bool(self._aim.problem))
+        demo = tr("Demo athlete: {basis}").format(basis=basis)
+        show_words(self.basis, demo if self._aim.for_now and basis else basis)
+        show_words(self.problem, self._aim.problem)
         rest = entered.rest
         boxes = (self.target, self.body, self.load, self.bike, self.until)
         with not_edited(*boxes):

@@ -27,6 +27,7 @@ from slopebeat.window.widgets.parts import (
     label,
     rename,
     row,
+    show_words,
     stacked,
 )
 from slopebeat.window.widgets.popup import Popup
@@ -237,8 +238,7 @@ class AnswerCard(QFrame):
             self._headed = review.track
             self.facts.show_facts(_facts(review, On.WINDOW))
             self.figures.show_facts(_facts(review, On.DETAIL))
-            self.damage.setText(say_all(review.recording.damage))
-            self.damage.setVisible(bool(review.recording.damage))
+            show_words(self.damage, say_all(review.recording.damage))
         self.why.setText(why(review))
         if review.account is None:
             self.sums.clear()

@@ -90,7 +90,6 @@ class DayCard(QFrame):
         self.parts = []
         for number, text in enumerate(words):
             way = button(text, "segment", tr("Show part {n}").format(n=number + 1))
-            way.setCheckable(True)
             way.clicked.connect(partial(self._go, number))
             self._row.addWidget(way)
             self.parts.append(way)

@@ -11,7 +11,7 @@ from slopebeat.model.language import tr
 from slopebeat.plots.outing.plan import PlanView
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.page_file import FileDialog
-from slopebeat.window.widgets.parts import REST, button, explained_by, holder, label, row, stacked
+from slopebeat.window.widgets.parts import REST, button, explained_by, holder, label, row, show_words, stacked
 from slopebeat.window.widgets.wrapping_row import WrappingRow
 
 ELEVATIONS = "(*.hgt *.HGT *.tif *.tiff *.TIF *.TIFF)"
@@ -96,9 +96,7 @@ class PlanCard(QFrame):
 
     def _say_whose(self) -> None:
         """Whom the map is by, as its file says."""
-        attribution = self._session.backdrop.behind.ground.tiles.attribution
-        self.by.setText(attribution)
-        self.by.setVisible(bool(attribution))
+        show_words(self.by, self._session.backdrop.behind.ground.tiles.attribution)
 
 
 def _key() -> QWidget:

@@ -25,6 +25,7 @@ from slopebeat.window.widgets.parts import (
     label,
     row,
     scroll_down,
+    show_words,
     stacked,
 )
 from slopebeat.window.widgets.rows import columns_of
@@ -194,8 +195,7 @@ class RoutePage(QWidget):
         self.again.setVisible(stopped and (planning.stale or planning.plan is None))
 
     def _tell(self, sentence: str) -> None:
-        self.problem.setText(sentence)
-        self.problem.show()
+        show_words(self.problem, sentence)
         self._offer()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TypeVar
 
 from PySide6.QtCore import QEvent, Qt
@@ -42,7 +43,14 @@ def button(text: str, name: str = "", tip: str = "") -> QPushButton:
     made.setObjectName(name)
     made.setToolTip(tip)
     made.setAccessibleName(text.rstrip("…") or tip)
+    made.setCheckable(name == "segment")
     return made
+
+
+def show_words(shown: QLabel, words: str) -> None:
+    """Say something in a label that takes no room while it says nothing."""
+    shown.setText(words)
+    shown.setVisible(bool(words))
 
 
 class FactLine(QWidget):
@@ -120,13 +128,27 @@ def compact(box: SpinBox) -> SpinBox:
 
 def entries(*named: tuple[str, QWidget]) -> QGridLayout:
     """Entries side by side, each under its name."""
-    grid = QGridLayout()
-    grid.setHorizontalSpacing(6)
-    grid.setVerticalSpacing(1)
+    grid = grid_layout(6, 1, shares=(1,) * len(named))
     for column, (words, box) in enumerate(named):
         grid.addWidget(label(words, "caption", box.toolTip()), 0, column)
         grid.addWidget(box, 1, column)
-        grid.setColumnStretch(column, 1)
+    return grid
+
+
+def grid_layout(
+    across: int,
+    down: int,
+    of: QWidget | None = None,
+    margins: Margins = (0, 0, 0, 0),
+    shares: Sequence[int] = (),
+) -> QGridLayout:
+    """A grid with so much room between its columns and rows, and the shares of the width its columns take."""
+    grid = QGridLayout(of)
+    grid.setContentsMargins(*margins)
+    grid.setHorizontalSpacing(across)
+    grid.setVerticalSpacing(down)
+    for column, share in enumerate(shares):
+        grid.setColumnStretch(column, share)
     return grid
 
 
