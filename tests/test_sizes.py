@@ -25,7 +25,6 @@ PRESENT: dict[str, int] = {
     "cleaning/marks.py": 354,
     # One subject each: the options of a command, and what it answers.
     "command/plan.py": 327,
-    "command/review.py": 304,
     "plots/outing/outing_charts.py:OutingCharts": 215,
     "report/outing_chart.py": 320,
     # One subject: decoupling, row by row, in a sentence and as values.

@@ -15,15 +15,16 @@ from slopebeat.library.faults import LibraryFault
 from slopebeat.library.integrity import YEARS, checked, from_us, lost, shown, to_us
 from slopebeat.library.outings import StoredOuting, marks_text, readable_marks
 from slopebeat.model.message import message
-from slopebeat.model.notes import Author, Note, NoteKind, by_writing, merge_notes, present, sport_from_notes
+from slopebeat.model.notes import (
+    Author,
+    Note,
+    NoteKind,
+    merge_notes,
+    present,
+    sport_from_notes,
+    utc_offset_from_notes,
+)
 from slopebeat.model.outing.notebooks import ContentKey, Notebook
-
-
-def utc_offset_from_notes(notes: Iterable[Note]) -> float | None:
-    """Local time less UTC in seconds, as a user said; None where the file's word stands."""
-    offsets = [n for n in notes if n.kind is NoteKind.UTC_OFFSET and n.value is not None and not n.deleted]
-    latest = max(offsets, key=by_writing, default=None)
-    return None if latest is None or latest.value is None else latest.value * 3600.0
 
 
 def where_noted(outing: StoredOuting, notes: Iterable[Note]) -> StoredOuting:

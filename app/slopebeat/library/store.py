@@ -17,7 +17,7 @@ from slopebeat.library.copies import copy_to, keep_copy, kept_name, removed_at_e
 from slopebeat.library.days import DayTable
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_faults
 from slopebeat.library.imports import ImportTable
-from slopebeat.library.migration import check_is_library, check_layout, migrate
+from slopebeat.library.migration import check_is_library, check_layout, empty_library, migrate
 from slopebeat.library.notes import NotebookTable, NoteTable, TickTable
 from slopebeat.library.outings import OutingTable, damaged_originals
 from slopebeat.library.people import AthleteTable, BandTable, DatedTable
@@ -97,9 +97,8 @@ class Library:
             path.parent.mkdir(parents=True, exist_ok=True)
             with registered(part), removed_at_end(part):
                 part.touch(mode=0o600, exist_ok=False)
+                part.write_bytes(empty_library())
                 with closing(connect(part)) as connection:
-                    connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-                    migrate(connection, part)
                     connection.execute("PRAGMA journal_mode = WAL")
                 _publish(part, path)
         return cls.open(path)

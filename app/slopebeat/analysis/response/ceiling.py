@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from slopebeat.analysis.response.fit import Response
 from slopebeat.analysis.response.work_rate import LCDA_FASTEST_MPS, STANDING_W
 from slopebeat.model.evidence import GRADE_STEP
-from slopebeat.model.numerics import REACH_95, share_below
+from slopebeat.model.numerics import REACH_95, quantile, share_below
 from slopebeat.model.track import Array, Track
 
 Work = Callable[[Array, Array], Array]
@@ -170,7 +170,8 @@ def speeds_by_grade(
         seconds = float(lasts[here].sum())
         searched = (np.zeros(0),) * 3
         if seconds >= LEAST_SECONDS:
-            fastest = BEYOND_SEEN * float(np.nanpercentile(speeds[here], 98.0))
+            known = speeds[here][np.isfinite(speeds[here])]
+            fastest = BEYOND_SEEN * (quantile(known, 0.98) if known.size else np.nan)
             searched = _settled(response, grade, fastest, work, at, doubt, standing_w)
         found.append(GradeSpeeds(grade, seconds, float(slowest_mps(track.on_bike, grade)), *searched, at))
     return tuple(found)

@@ -30,6 +30,9 @@ OF_THE_PAGE = ("slopebeat.window.shell.outing_page",)
 
 LOADED_BEHIND = (
     "slopebeat.files.reading",
+    "slopebeat.files.fit.fit_recording",
+    "slopebeat.files.xml.gpx",
+    "slopebeat.files.xml.tcx",
     "slopebeat.review.stages",
     "slopebeat.review.notes.keeping",
     "fitparse.profile",
