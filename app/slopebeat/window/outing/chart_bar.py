@@ -12,6 +12,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QWidget
 
 from slopebeat.model.language import mark, tr
+from slopebeat.model.message import KeyEnum
 from slopebeat.review.words.messages import say
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.session import Session
@@ -22,7 +23,7 @@ FITTED_TIP = mark("Heart rate as expected from work, slope and drift, with its l
 RESIDUAL_TIP = mark("Recorded heart rate less the fitted one: what work, slope and drift do not explain")
 
 
-EXPLAINED: dict[Along | Rate, str] = {
+EXPLAINED: dict[KeyEnum, str] = {
     Rate.SPEED: "at_speed",
     Rate.VERTICAL: "at_vertical",
     Rate.RESIDUAL: "residual",
