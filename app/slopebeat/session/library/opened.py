@@ -77,13 +77,7 @@ class OpenLibrary(QObject):
 
     def choose_athlete(self, identity: str) -> None:
         """Look at another athlete, once the bands of that one are read."""
-        library = self._sure()
-
-        def take(inputs: Inputs) -> None:
-            if library is self.library:
-                self._look_at(inputs)
-
-        self._writer.put(lambda: library.inputs(identity), take, self._tell)
+        self.ask(lambda library: library.inputs(identity), self._look_at)
 
     def put_athlete(
         self,
