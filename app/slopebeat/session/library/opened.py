@@ -54,7 +54,6 @@ class OpenLibrary(QObject):
         self._writer = Writer(self)
         self._tell = say_problem(self.failed.emit)
         self._used: list[Library] = []
-        self._coming = False
         self.when_shown: Callable[[Callable[[], None]], None] = lambda act: act()
         """Acts once what shows a library is there: who shows it may need a while for that."""
         self._reading = Latest(background, self._tell)
@@ -70,7 +69,6 @@ class OpenLibrary(QObject):
 
         def take(found: tuple[Library, _People]) -> None:
             self._used.append(found[0])
-            self._coming = True
             self.when_shown(partial(self._take, *found, demo))
 
         self._background.run_in_background(lambda _: _opened(path, remembered), take, self._tell)
@@ -211,12 +209,16 @@ class OpenLibrary(QObject):
     @property
     def damage(self) -> tuple[str, ...]:
         """Sentences on what could not be read of the library so far."""
-        return () if self.library is None else _said(self.library)
+        if self.library is None:
+            return ()
+        from slopebeat.review.words.messages import say
+
+        return tuple(map(say, self.library.damage.found))
 
     @property
     def idle(self) -> bool:
         """Whether every edit is on the disk, and no library waits for what shows it."""
-        return self._writer.idle and not self._coming
+        return self._writer.idle and self._used[-1:] in ([], [self.library])
 
     def finish(self) -> None:
         """Wait until every edit is on the disk."""
@@ -230,7 +232,6 @@ class OpenLibrary(QObject):
         self.library = None
 
     def _take(self, library: Library, people: _People, demo: bool) -> None:
-        self._coming = False
         self.library, self.is_demo = library, demo
         self.athletes = people.athletes
         self.inputs, self.rows = None, ()
@@ -280,12 +281,6 @@ def _opened(path: Path | None, remembered: str) -> tuple[Library, _People]:
     except BaseException:
         library.close()
         raise
-
-
-def _said(library: Library) -> tuple[str, ...]:
-    from slopebeat.review.words.messages import say
-
-    return tuple(map(say, library.damage.found))
 
 
 def _remove_for_good(library: Library, identities: tuple[str, ...]) -> None:
