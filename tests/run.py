@@ -18,7 +18,7 @@ QUICK = (
     ("Format", ["ruff", "format", "--check", "--quiet", "."]),
     ("Layers", ["importlinter"]),
 )
-TYPES = ("Types", ["mypy"])
+TYPES = ("Types", ["tests/check_types.py"])
 """Keeps one processor busy for the better part of a minute where nothing is known from before, so it runs
 beside the tests."""
 
@@ -75,6 +75,8 @@ def _types_beside_tests(python: Path) -> list[str]:
 def _call(python: Path, command: list[str]) -> list[str | Path]:
     if command[0] == "importlinter":
         return [python.parent / "lint-imports", "--no-cache"]
+    if command[0].endswith(".py"):
+        return [python, *command]
     return [python, "-m", *command]
 
 

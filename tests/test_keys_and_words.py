@@ -17,6 +17,7 @@ from slopebeat.model.message import message
 from slopebeat.model.sentences.table import SENTENCES
 from slopebeat.review.words.messages import WORDINGS, say
 from slopebeat.review.words.names import NAMES, key_name
+from slopebeat.review.words.other_names import OTHER_NAMES
 
 CODE = Path(__file__).resolve().parent.parent / "app" / "slopebeat"
 WORDLESS = ("analysis", "cleaning", "files", "library")
@@ -96,9 +97,9 @@ def test_every_wording_is_said_somewhere() -> None:
     assert unsaid == []
 
 
-@pytest.mark.parametrize("kind", NAMES, ids=lambda kind: kind.__name__)
+@pytest.mark.parametrize("kind", [*NAMES, *OTHER_NAMES], ids=lambda kind: kind.__name__)
 def test_every_key_has_a_name_and_no_name_is_a_key(kind: type[Enum]) -> None:
-    assert set(NAMES[kind]) == set(kind)
+    assert set({**NAMES, **OTHER_NAMES}[kind]) == set(kind)
     assert len({key_name(key) for key in kind}) == len(kind)
 
 

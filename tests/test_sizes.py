@@ -25,7 +25,6 @@ PRESENT: dict[str, int] = {
     "cleaning/marks.py": 354,
     # One subject each: the options of a command, and what it answers.
     "command/plan.py": 327,
-    "command/review.py": 304,
     "plots/outing/outing_charts.py:OutingCharts": 215,
     "report/outing_chart.py": 320,
     # One subject: decoupling, row by row, in a sentence and as values.
@@ -35,7 +34,6 @@ PRESENT: dict[str, int] = {
     "review/present/stretch.py:measure_stretch": 42,
     # One subject: weeks, of one athlete, by phase and of all athletes, and their columns.
     "review/present/weeks.py": 357,
-    "session/library/opened.py": 316,
     "session/library/opened.py:OpenLibrary": 247,
     # One file, one subject: what is remembered between two runs.
     "window/notes/card.py:NoteCard": 249,

@@ -41,6 +41,16 @@ AT_START = {
 }
 """All that an empty window wants of what computes; no more than a few words and constants."""
 
+MONTHS_AND_WAYS = (
+    "slopebeat.analysis.months.choice",
+    "slopebeat.analysis.months.weeks",
+    "slopebeat.analysis.route.plan",
+    "slopebeat.analysis.route.forecast",
+    "slopebeat.analysis.band.lactate",
+    "slopebeat.review.day",
+)
+"""What only months, planned ways, tests and days in parts want of what computes."""
+
 WINDOW = """
 from PySide6.QtWidgets import QApplication
 from slopebeat.window.shell.app import open_window
@@ -90,6 +100,20 @@ def test_a_review_loads_no_front_no_other_command_and_no_heavy_library(tmp_path:
     assert not modules & (
         heavy | FRONTS | others | {"slopebeat.report", "slopebeat.review.imports", "multiprocessing"}
     )
+
+
+@pytest.mark.parametrize(("ending", "other"), [("fit", "xml.gpx"), ("gpx", "fit.fit_recording")])
+def test_a_review_loads_what_its_file_and_one_outing_want_alone(
+    tmp_path: Path, ending: str, other: str
+) -> None:
+    one = sorted((ROOT / "samples").glob(f"*.{ending}"))[0]
+    modules = loaded(command("review", str(one), "--band", "112-131"), tmp_path)
+    assert f"slopebeat.files.{other}" not in modules
+    assert not {each for each in modules if each.startswith(MONTHS_AND_WAYS)}
+    assert not modules & {
+        *("slopebeat.library.store", "slopebeat.review.export", "slopebeat.command.together"),
+        *("sqlite3", "numpy.ma"),
+    }
 
 
 def test_an_empty_window_loads_no_heavy_library_and_no_page_that_is_not_seen(tmp_path: Path) -> None:

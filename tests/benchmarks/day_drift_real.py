@@ -76,7 +76,7 @@ def halves_of(recording: Recording, whole: Review) -> Halves | None:
     half = review_recording(first_half(recording), Aim())
     drift = day_drift([half.track], [half.response], [0.0])
     part = drift.parts[0]
-    prior = half.terrain_fair.drift_bpm_per_h
+    prior = half.response.drift_bpm_per_h
     if early.sum() < 2 or (~early).sum() < 2 or part is None or prior is None:
         return None
     at, off = (

@@ -34,7 +34,7 @@ def leave(window):
 def until_shown(arguments):
     work = chosen(arguments)
     from slopebeat.window.shell import app
-    app.prepare = leave
+    app.load_behind = leave
     return work
 
 program._chosen = until_shown

@@ -79,7 +79,7 @@ def test_a_track_point_without_end_is_refused(read: Read) -> None:
     "filler", ["<a/>", "<!-- x -->", "<?x?>", "<a b='c'>d</a>\n", "<wpt><name>x</name></wpt>"]
 )
 def test_what_is_no_track_costs_no_memory(read: Read, filler: str) -> None:
-    before = gpx(point(0), point(1)).replace("<trk>", filler * (400_000 // len(filler)) + "<trk>", 1)
+    before = gpx(point(0), point(1)).replace("<trk>", filler * (200_000 // len(filler)) + "<trk>", 1)
     data = before.encode()
     tracemalloc.start()
     try:
@@ -88,7 +88,8 @@ def test_what_is_no_track_costs_no_memory(read: Read, filler: str) -> None:
     finally:
         tracemalloc.stop()
     assert len(recording.samples) == 2
-    assert peak < 3 * len(data)
+    # Twice the content and 270 kB of the reader's own; an element kept would take fifty bytes or more.
+    assert peak < 4 * len(data)
 
 
 @pytest.mark.parametrize("filler", ["x" * 1000, "<trkpt lat='1' lon='2'><ele>3</ele></trkpt>\n"])

@@ -100,11 +100,12 @@ class Hands:
         while still < STILL:
             QTest.qWait(40)
             waited += 40
-            parts = (session.background, session.steps, session.keeping, session.library)
-            busy = session.opening.reading or not all(part.idle for part in parts)
+            parts = ("background", "steps", "keeping", "library")
+            busy = [name for name in parts if not getattr(session, name).idle]
+            busy += ["opening"] if session.opening.reading else []
             still = 0 if busy else still + 1
             if waited > PATIENCE_MS:
-                self.problem("never still")
+                self.problem(f"never still: {', '.join(busy) or 'now and then busy'}")
                 return
 
     def fill(self) -> None:
@@ -326,17 +327,24 @@ class Hands:
             session.keeping.kept_as,
             self._entered(),
         )
+        of_demo = session.library.opened.is_demo
         self.close()
         self._open()
+        if of_demo:
+            # A start opens the user's own.
+            self.session.library.open_demo()
+            self.settle()
         if kept_as:
             self.session.library.open_outing(kept_as)
         else:
             self.session.open([path for path in self.files if path.name == recording.file_name])
         self.settle()
         times = [each.samples["t_s"] for each in self.session.outing.recordings]
-        self.session.outing.choose(
-            next(at for at, t_s in enumerate(times) if same(t_s, recording.samples["t_s"]))
-        )
+        at = next((at for at, t_s in enumerate(times) if same(t_s, recording.samples["t_s"])), None)
+        if at is None:
+            self.problem(f"{recording.file_name}, kept as {kept_as or 'nothing'}, cannot be opened again")
+            return
+        self.session.outing.choose(at)
         self.check("read back")
         if before[:2] != self._entered()[:2]:
             self.problem(f"read back, {before} is {self._entered()}")

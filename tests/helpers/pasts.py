@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
-from scipy import stats
+from scipy.special import ndtr
 
 from slopebeat.model.evidence import PastOuting
 
@@ -24,7 +24,7 @@ def past(
 ) -> PastOuting:
     """An outing whose heart rate is normally distributed, on the day of this number."""
     bpm = np.arange(50, 231)
-    share = np.diff(stats.norm.cdf(np.append(bpm, 231) - 0.5, mean, spread))
+    share = np.diff(ndtr((np.append(bpm, 231) - 0.5 - mean) / spread))
     seconds = 3600.0 * hours
     return PastOuting(
         start_utc=START + timedelta(days=number),

@@ -14,6 +14,7 @@ from slopebeat.model.numerics import (
     EARTH_RADIUS_M,
     REACH_95,
     continued,
+    distinct,
     gaussian,
     great_circle_m,
     median,
@@ -51,6 +52,13 @@ def test_median_and_quantiles_are_numpys_to_the_last_bit(count: int) -> None:
     assert median(values) == np.median(values)
     for share in (0.0, 0.005, 0.4, 0.95, 0.98, 1.0):
         assert quantile(values, share) == np.quantile(values, share)
+
+
+def test_distinct_values_are_numpys() -> None:
+    rng = np.random.default_rng(5)
+    for count in (0, 1, 2, 50):
+        for values in (rng.integers(-4, 5, count), rng.integers(0, 3, count) / 3.0):
+            np.testing.assert_array_equal(distinct(values), np.unique(values), strict=True)
 
 
 @pytest.mark.parametrize("count", [1, 2, 7, 300])

@@ -134,9 +134,7 @@ def test_climbs_are_numbered_over_their_middle_where_numbers_have_room() -> None
     assert len(made.climbs) == 12
     for width in (600.0, 150.0, 40.0):
         frame = Frame(0.0, 0.0, width, 60.0, (0.0, t[-1]), ground_range(made))
-        labels = [
-            s for s in ground_chart(frame, made, LIGHT) if isinstance(s, Text) and s.bold and s.text.isdigit()
-        ]
+        labels = [s for s in ground_chart(frame, made) if isinstance(s, Text) and s.bold and s.text.isdigit()]
         middles = [float(frame.x((c.start_s + c.end_s) / 2)) for c in made.climbs]
         for label in labels:
             assert label.x == pytest.approx(middles[int(label.text) - 1])
@@ -207,7 +205,7 @@ def placed(review: Review) -> Review:
 
 def test_the_way_keeps_its_shape_and_its_scale_is_true(review: Review) -> None:
     box = Rect(0.0, 0.0, 140.0, 200.0)
-    shapes = way_chart(box, placed(review), LIGHT)
+    shapes = way_chart(box, placed(review))
     lines = [s for s in shapes if isinstance(s, Path) and not s.fill and (s.stroke in INKS or s.dashed)]
     points = np.vstack([part for line in lines for part in line.parts])
     wide, high = np.ptp(points, axis=0)
@@ -231,9 +229,7 @@ def test_a_way_is_drawn_where_there_are_positions(review: Review) -> None:
 
 def test_the_speed_is_drawn_to_its_axis(review: Review) -> None:
     frame = Frame(0.0, 0.0, 500.0, 60.0, (0.0, review.recording.span_s), speed_range(review))
-    lines = [
-        s for s in speed_chart(frame, review, LIGHT) if isinstance(s, Path) and s.stroke == LIGHT.in_band
-    ]
+    lines = [s for s in speed_chart(frame, review) if isinstance(s, Path) and s.stroke == LIGHT.in_band]
     ys = np.concatenate([part[:, 1] for line in lines for part in line.parts])
     low, high = frame.y_range
     fastest = high - (ys.min() - frame.top) / frame.height * (high - low)

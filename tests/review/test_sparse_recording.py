@@ -107,4 +107,4 @@ def test_the_row_moves_by_less_than_noise_when_a_real_recording_is_thinned(name:
         assert abs(row.percent - whole.percent) < 0.1 * (high - low)
         assert row.interval_percent == pytest.approx((low, high), abs=0.15 * (high - low))
         assert row.status is whole.status
-        assert row.used_s == pytest.approx(whole.used_s, rel=0.03)
+        assert row.response.used_s == pytest.approx(whole.response.used_s, rel=0.03)

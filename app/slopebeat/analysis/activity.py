@@ -15,7 +15,7 @@ import numpy as np
 
 from slopebeat.model.numerics import median, quantile, zero_where_unknown
 from slopebeat.model.recording import Recording, Sport
-from slopebeat.model.track import Array, Track
+from slopebeat.model.track import Array, Track, Windows
 
 
 class Activity(StrEnum):
@@ -86,6 +86,9 @@ the second it is a run [project choice]."""
 
 SHORTEST_S, SHORTEST_M, HEART_ONLY_S = 300.0, 100.0, 300.0
 """Less moved is a fragment; hardly any way but so much recorded is heart rate alone [project choice]."""
+
+STEADY_S = 120.0
+"""Climbing and lifts are seen over two minutes [project choice]."""
 
 LIFT_MPS, LIFT_LEAST_M, DOWN_FAST_MPS = 2100.0 / 3600.0, 150.0, 4.0
 """Most of the ascent climbed faster than anyone can, and fast down, is lifts [project choice]: vertical races
@@ -215,7 +218,7 @@ def _features(track: Track, steps: Array) -> _Features:
         running = (steps >= RUN_STEPS_PER_MIN) & (speed > 1.2)
     climb = zero_where_unknown(track.vertical_speed_mps)
     rising = np.maximum(climb, 0.0) * track.recorded_s
-    steadily = _steadily(track, climb)
+    steadily = zero_where_unknown(Windows(track, STEADY_S).mean(climb))
     lifted = steadily > LIFT_MPS
     height = np.diff(track.elevation_m, append=np.nan)
     off = (track.pause_s + track.gap_s) > TIMER_OFF_S
@@ -239,17 +242,6 @@ def _features(track: Track, steps: Array) -> _Features:
         timer_off_m=float(np.nansum(np.maximum(height[off], 0.0))),
         motor=_motor(track, steadily, rising),
     )
-
-
-def _steadily(track: Track, climb_mps: Array) -> Array:
-    """(n,) climbing speed over two minutes."""
-    half = 60.0
-    total = np.concatenate(([0.0], np.cumsum(climb_mps * track.recorded_s)))
-    time = np.concatenate(([0.0], np.cumsum(track.recorded_s)))
-    first = np.searchsorted(track.t_s, track.t_s - half)
-    last = np.searchsorted(track.t_s, track.t_s + half)
-    seconds = np.maximum(time[last] - time[first], 1.0)
-    return np.asarray((total[last] - total[first]) / seconds)
 
 
 def _motor(track: Track, steadily_mps: Array, rising_m: Array) -> bool:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from slopebeat.model.numerics import median
 from slopebeat.model.track import Array
 
 STUDENT_DF = 4.0
@@ -40,7 +41,7 @@ def fit_line(y: Array, features: Array, mean: Array, sd: Array, weight: Array, d
     """
     design = np.column_stack([np.ones(y.size), features])
     prior_mean, precision = np.append(0.0, mean), np.diag(np.append(1e3, sd) ** -2.0)
-    start = np.median(y - design @ prior_mean)
+    start = median(y - design @ prior_mean)
     left = y - design @ prior_mean - start
     trust, variance = np.ones(y.size), day_sd**2
     count = weight.sum() ** 2 / np.sum(weight**2)

@@ -5,39 +5,26 @@ from __future__ import annotations
 import argparse
 import re
 from collections.abc import Sequence
+from pathlib import Path
 
-from slopebeat.analysis.account.climbs import Climb
 from slopebeat.api.outing import choose_activity, make_aim, make_band
 from slopebeat.command import common
 from slopebeat.command.kept import as_kept, kept_book, with_earlier
+from slopebeat.command.review_text import as_text
 from slopebeat.command.speech import add_speech_options, answering, literally
-from slopebeat.command.together import add_together_options, check_together, review_together
+from slopebeat.command.together_options import add_together_options, check_together
 from slopebeat.disk.places import library_path
 from slopebeat.files.reading import read
 from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.measures import SPEED, VERTICAL_SPEED
 from slopebeat.model.note_kinds import UTC_OFFSETS_H
 from slopebeat.model.notes import SPORTS, Author, Note, NoteKind, new_note, present
 from slopebeat.model.outing.notebooks import Notebook
 from slopebeat.model.people import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
-from slopebeat.model.recording import Recording, title_of
-from slopebeat.model.track import CLIMBING_GRADE
-from slopebeat.model.units import clock, percent
-from slopebeat.review.answer import answer, why
-from slopebeat.review.cautions import cautions
-from slopebeat.review.export import TABLE_NAMES, write_csv_folder
+from slopebeat.model.recording import Recording
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.review.present.account import ACCOUNT, ACCOUNT_FIGURES
-from slopebeat.review.present.climbs import CLIMB_FIGURES
-from slopebeat.review.present.decoupling import left_out, rows_of
-from slopebeat.review.present.figure import On, aligned_lines, shown_on, text_table
-from slopebeat.review.present.head import APART, head_line
-from slopebeat.review.present.held import held_rows, held_sentence
-from slopebeat.review.present.hold import known_rows
 from slopebeat.review.values import review_values
-from slopebeat.review.words.names import no_climb, too_steep
 
 _SPORTS = tuple(str(sport).replace(" ", "-") for sport in SPORTS)
 """Words for what was done, in the order in which notes count them."""
@@ -117,13 +104,14 @@ def _add_files(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat review``."""
-    tables = [] if options.csv is None else [options.csv / name for name in TABLE_NAMES]
     common.check_outputs(
-        (options.json, options.html, options.pdf, *tables),
+        (options.json, options.html, options.pdf, *_tables(options)),
         (*options.file, options.library or library_path()),
     )
     check_together(options)
     if options.together:
+        from slopebeat.command.together import review_together
+
         review_together(options, *_aim(options), _entered_by_hand(options))
         return
     if options.json is not None:
@@ -133,6 +121,14 @@ def run(options: argparse.Namespace) -> None:
         _write_files(options)
     elif options.json is None:
         _answer(options)
+
+
+def _tables(options: argparse.Namespace) -> list[Path]:
+    if options.csv is None:
+        return []
+    from slopebeat.review.export import TABLE_NAMES
+
+    return [options.csv / name for name in TABLE_NAMES]
 
 
 def _answer(options: argparse.Namespace) -> None:
@@ -220,85 +216,11 @@ def _choose(recordings: Sequence[Recording], number: int | None) -> tuple[Record
 def _write_files(options: argparse.Namespace) -> None:
     review, notes, warnings = _reviewed(options)
     if options.csv is not None:
+        from slopebeat.review.export import write_csv_folder
+
         write_csv_folder(review, options.csv, notes)
     if options.html is not None or options.pdf is not None:
         # Only a report draws: without one the command starts without Qt.
         from slopebeat.report.report import report_formats
 
         common.write_html_and_pdf(options, report_formats(review, notes, warnings))
-
-
-def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:
-    """The answer as a page of text for the terminal."""
-    lines = [_heading(review), "", answer(review), why(review), ""]
-    lines += _account_lines(review)
-    lines += [
-        "",
-        *_climb_lines(review.climbs),
-        *_ceiling_lines(review),
-        *_held_lines(review),
-        "",
-        *_decoupling_lines(review),
-    ]
-    doubts = [*warnings, *review.warnings]
-    if doubts:
-        lines += ["", tr("What to know about this recording"), *(f"  {text}" for text in doubts)]
-    return "\n".join([*lines, "", *cautions(0, 2)])
-
-
-def _heading(review: Review) -> str:
-    name = title_of(review.recording) or tr("Outing")
-    return f"{name}{APART}{head_line(review, On.TERMINAL)}"
-
-
-def _account_lines(review: Review) -> list[str]:
-    account = review.account
-    if account is None:
-        return []
-    rows = [(tr(each.name), each.text_of(0, account)) for each in shown_on(On.TERMINAL, ACCOUNT_FIGURES)]
-    title = f"{tr(ACCOUNT.name)}, {tr('Band {band}').format(band=review.aim.band)}"
-    standing = tr("of the recorded time moving {moving}, standing {standing}").format(
-        moving=clock(account.moving_s), standing=clock(account.stop_s)
-    )
-    return [title, *aligned_lines(rows, indent="  "), f"  {standing}"]
-
-
-def _climb_lines(climbs: Sequence[Climb]) -> list[str]:
-    if not climbs:
-        return [no_climb()]
-    return [tr("Climbs"), *text_table(On.TERMINAL, CLIMB_FIGURES, climbs, indent="  ")]
-
-
-def _ceiling_lines(review: Review) -> list[str]:
-    held = [
-        tr("{grade}: {speed} ({rise})").format(
-            grade=percent(row.grade),
-            speed=SPEED.text(row.speed_mps),
-            rise=VERTICAL_SPEED.text(row.vertical_mps),
-        )
-        for row in known_rows(review)
-        if row.grade > CLIMBING_GRADE
-    ]
-    found = review.ceiling
-    steep = too_steep(found.gentlest_too_steep, review.track.on_bike) if found else ""
-    about_steep = ["", steep] if steep else []
-    if not held:
-        return about_steep
-    lines = [held[i : i + 4] for i in range(0, len(held), 4)]
-    title = tr("To stay in band on a climb, hold under")
-    return ["", title, *("  " + "   ".join(line) for line in lines), *about_steep]
-
-
-def _held_lines(review: Review) -> list[str]:
-    rows = [(f"{row.number + 1}", row.how) for row in held_rows(review)]
-    return ["", held_sentence(review), *aligned_lines(rows, left=(1,), indent="  ")] if rows else []
-
-
-def _decoupling_lines(review: Review) -> list[str]:
-    rows = [
-        [each.name, each.figure, f"({each.interval})" if each.interval else "", each.trust]
-        for each in rows_of(review)
-    ]
-    title = tr("Decoupling, second half against first (positive: heart rate rose for the same output)")
-    excluded = left_out(review.decoupling.pace.excluded_s)
-    return [title, *aligned_lines(rows, left=(0, 3), indent="  "), f"  {excluded}"]

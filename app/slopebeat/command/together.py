@@ -14,7 +14,6 @@ from slopebeat.command.speech import answering
 from slopebeat.files.reading import read
 from slopebeat.library.results import Inputs
 from slopebeat.model.bands import Band, parse_band
-from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
 from slopebeat.model.outing.notebooks import Notebook
@@ -29,30 +28,6 @@ from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.account import ACCOUNT, ACCOUNT_FIGURES
 from slopebeat.review.present.figure import On, aligned_lines, json_of, text_table
 from slopebeat.review.values import EXTENSION_NAMES, plain, review_values
-
-
-def add_together_options(parser: argparse.ArgumentParser) -> None:
-    """Let several recordings be one outing."""
-    common.add_switch(parser, "--together", tr("review all activities of all files as parts of one outing"))
-    parser.add_argument(
-        "--bike-band", metavar=tr("LO-HI"), help=tr("with --together, the band of the parts on a bike")
-    )
-
-
-def check_together(options: argparse.Namespace) -> None:
-    """Refuse what cannot go together; UserError with a sentence."""
-    if not options.together:
-        if len(options.file) > 1:
-            raise UserError(tr("Give one recording, or --together to review several as one outing."))
-        if options.bike_band is not None:
-            raise UserError(tr("--bike-band goes with --together."))
-        return
-    if options.bike_band is not None:
-        parse_band(options.bike_band)
-    named = [("--activity", options.activity), ("--csv", options.csv), ("--sport", options.sport)]
-    for name, given in named:
-        if given is not None:
-            raise UserError(tr("{option} does not go with --together.").format(option=name))
 
 
 @dataclass(frozen=True)

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import os
-import platform
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
-from glob import escape
 from pathlib import Path
-from uuid import uuid4
 
 from slopebeat.disk.places import unfinished_folder
 
@@ -30,11 +27,15 @@ class _Unfinished:
 @contextmanager
 def registered(part: Path) -> Iterator[None]:
     """Inside, it is on record that ``part`` is unfinished, where a record can be made at all."""
+    # Not before: a start is to load little.
+    import platform
+    from uuid import uuid4
+
+    from slopebeat.model import codec
+
     entry = unfinished_folder() / f"{uuid4().hex}.json"
     with suppress(OSError, ValueError):
         entry.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        from slopebeat.model import codec  # Not before: a start is to load little.
-
         unfinished = _Unfinished(str(part.absolute()), os.getpid(), platform.node())
         entry.write_text(codec.encode(unfinished), encoding="utf-8")
     try:
@@ -54,6 +55,8 @@ def remove_leftovers() -> list[Path]:
                 if part is None:
                     continue
                 if part.name.startswith(".") and part.suffix == ".part" and part.is_file():
+                    from glob import escape
+
                     # SQLite keeps files beside one that is written.
                     for left in (*part.parent.glob(f"{escape(part.name)}-*"), part):
                         left.unlink()
@@ -64,8 +67,11 @@ def remove_leftovers() -> list[Path]:
 
 def _abandoned(entry: Path) -> Path | None:
     """The unfinished file of an entry whose process is gone; None while it may still be written."""
-    old = time.time() - entry.stat().st_mtime > LONGEST_WRITING_S
+    import platform
+
     from slopebeat.model import codec
+
+    old = time.time() - entry.stat().st_mtime > LONGEST_WRITING_S
 
     try:
         found = codec.convert(codec.parse(entry.read_text(encoding="utf-8")), _Unfinished)

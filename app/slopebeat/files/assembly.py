@@ -18,6 +18,7 @@ from slopebeat.model.message import Message, message
 from slopebeat.model.numerics import EARTH_RADIUS_M, great_circle_m, median, quantile
 from slopebeat.model.recording import Lap
 from slopebeat.model.samples import COLUMNS, SampleTable, sample_table
+from slopebeat.model.spans import Spans
 
 Values = NDArray[np.float64]
 
@@ -230,6 +231,11 @@ def distance_along_m(lat_deg: ArrayLike, lon_deg: ArrayLike) -> NDArray[np.float
         step = great_circle_m(lat[:-1], lon[:-1], lat[1:], lon[1:])
         out[known] = np.concatenate(([0.0], np.cumsum(step)))
     return out
+
+
+def pauses_within(pauses: Iterable[tuple[float, float]], start_s: float, span_s: float) -> Spans:
+    """What of them lies inside a recording of ``span_s``, in seconds from its start."""
+    return Spans.from_pairs((max(begin - start_s, 0.0), min(end - start_s, span_s)) for begin, end in pauses)
 
 
 def laps_from_starts(start_s: Iterable[float], span_s: float) -> tuple[Lap, ...]:

@@ -1,6 +1,7 @@
 """Open a file whatever its name says: recognise the format by content and hand it to its reader.
 
-The formats stand in a table, ``FORMATS``: a new reader is one module and one row there.
+The formats stand in a table, ``FORMATS``: a new reader is one module and one row there. A
+reader is loaded with the first file of its format.
 """
 
 from __future__ import annotations
@@ -10,14 +11,11 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from slopebeat.files.fit.fit_recording import read_fit
 from slopebeat.files.fit.frame import is_fit
 from slopebeat.files.limits import plain_text
 from slopebeat.files.progress import Progress, Ticker
 from slopebeat.files.source import GZIP_MAGIC, Source, beginning, read_bytes, unpacked
-from slopebeat.files.xml.gpx import read_gpx
 from slopebeat.files.xml.head import root_name
-from slopebeat.files.xml.tcx import read_tcx
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.message import Message, message
 from slopebeat.model.recording import Recording, content_hash
@@ -41,10 +39,28 @@ class FileFormat:
     read: Callable[[Source, Ticker], tuple[Recording, ...]]
 
 
+def _read_fit(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
+    from slopebeat.files.fit.fit_recording import read_fit
+
+    return read_fit(source, ticker)
+
+
+def _read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
+    from slopebeat.files.xml.gpx import read_gpx
+
+    return read_gpx(source, ticker)
+
+
+def _read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
+    from slopebeat.files.xml.tcx import read_tcx
+
+    return read_tcx(source, ticker)
+
+
 FORMATS: tuple[FileFormat, ...] = (
-    FileFormat("FIT", (".fit",), lambda data, root: root is None and is_fit(data), read_fit),
-    FileFormat("GPX", (".gpx",), lambda data, root: root == "gpx", read_gpx),
-    FileFormat("TCX", (".tcx",), lambda data, root: root == "trainingcenterdatabase", read_tcx),
+    FileFormat("FIT", (".fit",), lambda data, root: root is None and is_fit(data), _read_fit),
+    FileFormat("GPX", (".gpx",), lambda data, root: root == "gpx", _read_gpx),
+    FileFormat("TCX", (".tcx",), lambda data, root: root == "trainingcenterdatabase", _read_tcx),
 )
 
 _SIGNATURES: tuple[tuple[bytes, str], ...] = (

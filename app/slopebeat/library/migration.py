@@ -61,6 +61,18 @@ def _layout(connection: sqlite3.Connection) -> frozenset[str]:
     return frozenset(" ".join(str(row[0]).split()) for row in rows)
 
 
+@lru_cache(maxsize=1)
+def empty_library() -> bytes:
+    """The file of a library into which nothing was written yet, in its present layout.
+
+    Made in memory: on a disk each step would wait for the step before it to be there.
+    """
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as connection:
+        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        migrate(connection, Path(":memory:"))
+        return connection.serialize()
+
+
 def migrate(
     connection: sqlite3.Connection, path: Path, migrations: Sequence[Migration] = MIGRATIONS
 ) -> Path | None:

@@ -17,7 +17,7 @@ from slopebeat.library.copies import copy_to, keep_copy, kept_name, removed_at_e
 from slopebeat.library.days import DayTable
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_faults
 from slopebeat.library.imports import ImportTable
-from slopebeat.library.migration import check_is_library, check_layout, migrate
+from slopebeat.library.migration import check_is_library, check_layout, empty_library, migrate
 from slopebeat.library.notes import NotebookTable, NoteTable, TickTable
 from slopebeat.library.outings import OutingTable, damaged_originals
 from slopebeat.library.people import AthleteTable, BandTable, DatedTable
@@ -97,9 +97,8 @@ class Library:
             path.parent.mkdir(parents=True, exist_ok=True)
             with registered(part), removed_at_end(part):
                 part.touch(mode=0o600, exist_ok=False)
+                part.write_bytes(empty_library())
                 with closing(connect(part)) as connection:
-                    connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-                    migrate(connection, part)
                     connection.execute("PRAGMA journal_mode = WAL")
                 _publish(part, path)
         return cls.open(path)
@@ -218,7 +217,7 @@ def restore(backup: Path, target: Path, although_damaged: bool = False) -> Path 
 
 def _check_backup(source: sqlite3.Connection, backup: Path, although_damaged: bool) -> None:
     check_is_library(source, backup)
-    if [row[0] for row in source.execute("PRAGMA integrity_check(1)")] != ["ok"]:
+    if not _is_whole(source):
         raise LibraryFault(message("library.damaged_backup", backup=backup))
     check_layout(source, backup)
     damaged = [] if although_damaged else damaged_originals(source)
@@ -245,6 +244,10 @@ def _check_file(path: Path) -> None:
         raise LibraryFault(message("library.not_opened", path=path, reason=problem.strerror)) from problem
     if head != SQLITE_MAGIC:
         raise LibraryFault(message("library.no_library", path=path))
+
+
+def _is_whole(connection: sqlite3.Connection) -> bool:
+    return [row[0] for row in connection.execute("PRAGMA integrity_check(1)")] == ["ok"]
 
 
 def _may_be_backup(path: Path) -> bool:
@@ -277,7 +280,7 @@ def _opens(path: Path) -> bool:
         _check_file(path)
         with as_library_faults(path), closing(connect(path)) as connection:
             check_is_library(connection, path)
-            return [row[0] for row in connection.execute("PRAGMA integrity_check(1)")] == ["ok"]
+            return _is_whole(connection)
     except LibraryFault:
         return False
 

@@ -256,3 +256,10 @@ def sport_from_notes(notes: Iterable[Note]) -> Sport | None:
     sports = [n for n in notes if n.kind is NoteKind.SPORT and n.value is not None and not n.deleted]
     latest = max(sports, key=by_writing, default=None)
     return None if latest is None or latest.value is None else SPORTS[int(latest.value) - 1]
+
+
+def utc_offset_from_notes(notes: Iterable[Note]) -> float | None:
+    """Local time less UTC in seconds, as a user said; None where the file's word stands."""
+    offsets = [n for n in notes if n.kind is NoteKind.UTC_OFFSET and n.value is not None and not n.deleted]
+    latest = max(offsets, key=by_writing, default=None)
+    return None if latest is None or latest.value is None else latest.value * 3600.0

@@ -9,13 +9,15 @@ from __future__ import annotations
 
 import math
 from math import erfc, sqrt
-from typing import Literal
+from typing import Literal, TypeVar
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.model.track import Array
+
+Kind = TypeVar("Kind", bound=np.generic)
 
 
 def running_median(values: Array, size: int, edge: Literal["edge", "symmetric"] = "edge") -> Array:
@@ -38,6 +40,14 @@ def median(values: Array) -> float:
         return float(np.partition(values, half)[half])
     ordered = np.partition(values, (half - 1, half))
     return float(0.5 * (ordered[half - 1] + ordered[half]))
+
+
+def distinct(values: NDArray[Kind]) -> NDArray[Kind]:
+    """The different ones of (n,) finite values, rising: NumPy's, without loading its masked arrays."""
+    ordered = np.sort(values)
+    fresh = np.ones(ordered.size, dtype=bool)
+    fresh[1:] = ordered[1:] != ordered[:-1]
+    return ordered[fresh]
 
 
 def quantile(values: Array, share: float) -> float:

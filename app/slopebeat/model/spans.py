@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from slopebeat.model.numerics import distinct
+
 
 @dataclass(frozen=True, eq=False)
 class Spans:
@@ -107,7 +109,7 @@ class Spans:
         """These ranges with every second of ``other`` cut out."""
         if not len(self) or not len(other):
             return self
-        edges = np.unique(np.concatenate((self.start_s, self.end_s, other.start_s, other.end_s)))
+        edges = distinct(np.concatenate((self.start_s, self.end_s, other.start_s, other.end_s)))
         middle = (edges[:-1] + edges[1:]) / 2
         keep = self.contains(middle) & ~other.contains(middle)
         return Spans.from_pairs(zip(edges[:-1][keep], edges[1:][keep], strict=True))

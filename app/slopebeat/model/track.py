@@ -58,3 +58,36 @@ class Track:
     def moving_s(self) -> Array:
         """Recorded seconds each sample stands for while moving."""
         return np.where(self.moving, self.recorded_s, 0.0)
+
+    def mean(self, values: Array, where: NDArray[np.bool_] | slice) -> float:
+        """Mean of (n,) values over the recorded seconds of some samples; NaN where there are none."""
+        weight = self.recorded_s[where]
+        return float(np.average(values[where], weights=weight)) if weight.sum() > 0.0 else float("nan")
+
+
+class Windows:
+    """A centred window about each of (n,) samples."""
+
+    def __init__(self, track: Track, window_s: float) -> None:
+        t, self._track, self._half_s = track.t_s, track, window_s / 2
+        # The first sample in it, and the one after the last.
+        self._first, self._last = np.searchsorted(t, t - self._half_s), np.searchsorted(t, t + self._half_s)
+
+    def mean(self, values: Array) -> Array:
+        """(n,) mean by recorded seconds; NaN where nothing is known."""
+        known, lasts = np.isfinite(values), self._track.recorded_s
+        total = np.concatenate(([0.0], np.cumsum(np.where(known, values, 0.0) * lasts)))
+        weight = np.concatenate(([0.0], np.cumsum(np.where(known, lasts, 0.0))))
+        seconds = weight[self._last] - weight[self._first]
+        mean = np.full(seconds.shape, np.nan)
+        np.divide(total[self._last] - total[self._first], seconds, out=mean, where=seconds > 1e-9)
+        return mean
+
+    @property
+    def without_break(self) -> NDArray[np.bool_]:
+        """(n,) whether the window lies inside the recording and holds neither pause nor gap."""
+        t = self._track.t_s
+        broken = np.concatenate(([0.0], np.cumsum(self._track.pause_s + self._track.gap_s)))
+        inside = (t >= self._half_s) & (t <= t[-1] - self._half_s)
+        # The window may begin in a pause after the sample before it.
+        return np.asarray(inside & (broken[self._last] == broken[np.maximum(self._first - 1, 0)]))

@@ -79,28 +79,27 @@ def bar_pieces(parts: Sequence[AccountPart], width: float, height: float) -> lis
     return pieces
 
 
-def strip(parts: Sequence[AccountPart], width: float, height: float, colours: Colours) -> list[Shape]:
-    """The stacked bar alone."""
-    pieces = bar_pieces(parts, width, height)
-    return [shape for piece in pieces for shape in look_of(piece.part, colours).drawn(piece.box)]
-
-
-def account_bar(account: TimeAccount, width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT) -> Scene:
+def account_bar(account: TimeAccount, width: float = PAGE_WIDTH_PT) -> Scene:
     """The stacked bar of the whole span with its key; standing time is drawn lower."""
-    return parts_bar(parts_of(account), width, colours)
+    return parts_bar(parts_of(account), width)
 
 
-def parts_bar(parts: list[AccountPart], width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT) -> Scene:
+def parts_bar(parts: list[AccountPart], width: float = PAGE_WIDTH_PT) -> Scene:
     """The stacked bar of these parts with its key."""
     bar, height = 15.0, 43.0
-    shapes: list[Shape] = [Rect(0, 0, width, height, colours.panel), *strip(parts, width, bar, colours)]
-    shapes += _key(parts, bar + 11.0, width, colours)
+    shapes: list[Shape] = [Rect(0, 0, width, height, LIGHT.panel)]
+    shapes += [
+        shape
+        for piece in bar_pieces(parts, width, bar)
+        for shape in look_of(piece.part, LIGHT).drawn(piece.box)
+    ]
+    shapes += _key(parts, bar + 11.0, width)
     words = ", ".join(f"{p.name} {duration(p.seconds)}" for p in parts if p.seconds > 0)
     described = tr("Time account: {parts}.").format(parts=words)
     return Scene(width, height, tuple(shapes), tr("Where the time went"), described)
 
 
-def _key(parts: list[AccountPart], y: float, width: float, colours: Colours) -> list[Shape]:
+def _key(parts: list[AccountPart], y: float, width: float) -> list[Shape]:
     """Swatch, name, time to the second, and how much of it was standing."""
     shown = [part for part in parts if part.seconds > 0.0]
     step = width / max(len(shown), 4)
@@ -108,20 +107,20 @@ def _key(parts: list[AccountPart], y: float, width: float, colours: Colours) -> 
     for i, part in enumerate(shown):
         x = i * step
         swatch = Rect(x, y - 6.5, 8.0, 8.0)
-        shapes += look_of(part, colours).drawn(swatch)
-        shapes.append(Rect(swatch.x, swatch.y, 8.0, 8.0, None, colours.doubt, 0.4))
+        shapes += look_of(part, LIGHT).drawn(swatch)
+        shapes.append(Rect(swatch.x, swatch.y, 8.0, 8.0, None, LIGHT.doubt, 0.4))
         share = f", {percent(part.share)}" if part.share is not None else ""
         size = size_for(part.name, 7.0, step - 14.0)
-        shapes.append(Text(x + 11.0, y, part.name, size, colours.ink, bold=True))
-        shapes.append(Text(x + 11.0, y + 8.5, f"{clock(part.seconds)}{share}", 7.0, colours.ink))
+        shapes.append(Text(x + 11.0, y, part.name, size, LIGHT.ink, bold=True))
+        shapes.append(Text(x + 11.0, y + 8.5, f"{clock(part.seconds)}{share}", 7.0, LIGHT.ink))
         if part.stopped_s >= 1.0:
             standing = tr("{time} of it standing").format(time=minutes_seconds(part.stopped_s))
             size = size_for(standing, 6.0, step - 14.0)
-            shapes.append(Text(x + 11.0, y + 16.0, standing, size, colours.muted))
+            shapes.append(Text(x + 11.0, y + 16.0, standing, size, LIGHT.muted))
     return shapes
 
 
-def cause_bars(causes: Causes, width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT) -> Scene:
+def cause_bars(causes: Causes) -> Scene:
     """One row per cause that took time: name, bar, minutes, share, and what the word means."""
     line, name_to, bar_to, minutes_to, share_to = 11.0, 62.0, 172.0, 208.0, 236.0
     total = sum(causes.seconds.values())
@@ -133,14 +132,14 @@ def cause_bars(causes: Causes, width: float = PAGE_WIDTH_PT, colours: Colours = 
         y = row * line + 8.0
         bar = Rect(name_to, y - 6.5, max(0.8, seconds / longest * (bar_to - name_to)), 8.0)
         name, means = key_name(cause), meaning_of(cause)
-        shapes.append(Text(0.0, y, name, size_for(name, 7.0, name_to), colours.ink))
-        shapes += fill_style(side_of(cause), colours).drawn(bar)
-        shapes.append(Text(minutes_to, y, f"{whole} min", 7.0, colours.ink, Anchor.END))
-        shapes.append(Text(share_to, y, percent(seconds / total), 7.0, colours.muted, Anchor.END))
-        size = size_for(means, 6.5, width - share_to - 10.0)
-        shapes.append(Text(share_to + 10.0, y, means, size, colours.muted))
+        shapes.append(Text(0.0, y, name, size_for(name, 7.0, name_to), LIGHT.ink))
+        shapes += fill_style(side_of(cause), LIGHT).drawn(bar)
+        shapes.append(Text(minutes_to, y, f"{whole} min", 7.0, LIGHT.ink, Anchor.END))
+        shapes.append(Text(share_to, y, percent(seconds / total), 7.0, LIGHT.muted, Anchor.END))
+        size = size_for(means, 6.5, PAGE_WIDTH_PT - share_to - 10.0)
+        shapes.append(Text(share_to + 10.0, y, means, size, LIGHT.muted))
     height = max(len(taken), 1) * line + 1.0
-    ground = Rect(0, 0, width, height, colours.panel)
+    ground = Rect(0, 0, PAGE_WIDTH_PT, height, LIGHT.panel)
     words = ", ".join(f"{key_name(cause)} {duration(seconds)}" for cause, seconds in taken) or tr("nothing")
     described = tr("Time out of band: {causes}.").format(causes=words)
-    return Scene(width, height, (ground, *shapes), tr("Why time did not count"), described)
+    return Scene(PAGE_WIDTH_PT, height, (ground, *shapes), tr("Why time did not count"), described)

@@ -8,7 +8,7 @@ import numpy as np
 
 from slopebeat import __version__
 from slopebeat.model.language import tr
-from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.colours import LIGHT
 from slopebeat.report.bars import parts_bar
 from slopebeat.report.formats import Formats, formats
 from slopebeat.report.frame import Frame, time_axis, value_axis
@@ -72,7 +72,7 @@ LEAST_REACH_BPM = 5.0
 """The axis shows at least so much either way, so that noise does not fill it [project choice]."""
 
 
-def drift_chart(day: Day, width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT) -> Scene:
+def drift_chart(day: Day) -> Scene:
     """Means of ten minutes as squares, the common drift as a line through each part, the parts numbered.
 
     The day must have a part that could be fitted.
@@ -80,20 +80,20 @@ def drift_chart(day: Day, width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT
     points = day.drift.points
     reach = max(LEAST_REACH_BPM, 1.1 * float(np.max(np.abs(points.off_bpm))))
     hours = (0.0, max(day.span_s, 60.0))
-    inner = (width - AXIS_PT, HEIGHT_PT - TOP_PT - FOOT_PT)
+    inner = (PAGE_WIDTH_PT - AXIS_PT, HEIGHT_PT - TOP_PT - FOOT_PT)
     frame = Frame(AXIS_PT, TOP_PT, *inner, hours, (-reach, reach))
-    shapes: list[Shape] = [Rect(0, 0, width, HEIGHT_PT, colours.panel)]
-    shapes += [frame.span(*each, colours.idle) for each in _gaps(day)]
+    shapes: list[Shape] = [Rect(0, 0, PAGE_WIDTH_PT, HEIGHT_PT, LIGHT.panel)]
+    shapes += [frame.span(*each, LIGHT.idle) for each in _gaps(day)]
     title = tr("bpm off the part's own level, at its usual work")
-    shapes += value_axis(frame, title, colours)
-    shapes += time_axis(frame, colours)
-    shapes += _numbers(day, frame, colours)
+    shapes += value_axis(frame, title)
+    shapes += time_axis(frame)
+    shapes += _numbers(day, frame)
     for hours, off in zip(points.hours, points.off_bpm, strict=True):
         x, y = float(frame.x(hours * 3600.0)), float(frame.y(off))
-        shapes.append(Rect(x - 1.3, y - 1.3, 2.6, 2.6, colours.muted))
-    shapes += _lines(day, frame, colours)
+        shapes.append(Rect(x - 1.3, y - 1.3, 2.6, 2.6, LIGHT.muted))
+    shapes += _lines(day, frame)
     sentence = " ".join(drift_sentences(day.drift))
-    return Scene(width, HEIGHT_PT, tuple(shapes), tr("Drift over the day"), sentence)
+    return Scene(PAGE_WIDTH_PT, HEIGHT_PT, tuple(shapes), tr("Drift over the day"), sentence)
 
 
 def _gaps(day: Day) -> list[tuple[float, float]]:
@@ -101,18 +101,18 @@ def _gaps(day: Day) -> list[tuple[float, float]]:
     return list(zip(ends, day.start_s[1:], strict=False))
 
 
-def _numbers(day: Day, frame: Frame, colours: Colours) -> list[Shape]:
+def _numbers(day: Day, frame: Frame) -> list[Shape]:
     """The number of each part at its top where it has room, and a line where it begins."""
     shapes: list[Shape] = []
     for number, (start, part) in enumerate(zip(day.start_s, day.parts, strict=True), 1):
         x, end = float(frame.x(start)), float(frame.x(start + part.recording.span_s))
-        shapes.append(Path((np.array([[x, frame.top], [x, frame.bottom]]),), colours.line, 0.5))
+        shapes.append(Path((frame.upright(x),), LIGHT.line, 0.5))
         if end - x >= NUMBER_PT:
-            shapes.append(Text(x + 2.0, frame.top + 8.0, f"{number}", 6.5, colours.ink, Anchor.START, True))
+            shapes.append(Text(x + 2.0, frame.top + 8.0, f"{number}", 6.5, LIGHT.ink, Anchor.START, True))
     return shapes
 
 
-def _lines(day: Day, frame: Frame, colours: Colours) -> list[Shape]:
+def _lines(day: Day, frame: Frame) -> list[Shape]:
     drift, points = day.drift.bpm_per_h, day.drift.points
     if drift is None:
         return []
@@ -123,5 +123,5 @@ def _lines(day: Day, frame: Frame, colours: Colours) -> list[Shape]:
         level = float(np.average(points.off_bpm[here], weights=points.seconds[here]))
         hours = np.array([points.hours[here].min(), points.hours[here].max()])
         line = np.column_stack([frame.x(hours * 3600.0), frame.y(level + drift * (hours - middle))])
-        shapes.append(Path((line,), colours.ink, 1.2))
+        shapes.append(Path((line,), LIGHT.ink, 1.2))
     return shapes

@@ -12,7 +12,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.measures import figure
 from slopebeat.model.numerics import round_step
 from slopebeat.model.units import hours_minutes
-from slopebeat.plots.colours import Colours
+from slopebeat.plots.colours import LIGHT
 from slopebeat.report.shapes import Anchor, Path, Rect, Shape, Text, size_for
 
 Array = NDArray[np.float64]
@@ -62,6 +62,14 @@ class Frame:
         start, end = (float(self.x(min(max(t, self.x_range[0]), self.x_range[1]))) for t in (start_s, end_s))
         return Rect(start, self.top, end - start, self.height, fill)
 
+    def level(self, y: float) -> Array:
+        """A line over the whole width."""
+        return np.array([[self.left, y], [self.right, y]])
+
+    def upright(self, x: float) -> Array:
+        """A line over the whole height."""
+        return np.array([[x, self.top], [x, self.bottom]])
+
 
 def ticks(low: float, high: float, step: float) -> list[float]:
     """Multiples of a step inside a range."""
@@ -69,21 +77,28 @@ def ticks(low: float, high: float, step: float) -> list[float]:
     return [step * i for i in range(first, last + 1)]
 
 
-def value_axis(frame: Frame, title: str, colours: Colours, most: int = 5) -> list[Shape]:
+def value_axis(frame: Frame, title: str, most: int = 5) -> list[Shape]:
     """Grid lines, their numbers to the left, and the title above."""
     low, high = frame.y_range
     shapes: list[Shape] = []
     for value in ticks(low, high, round_step((high - low) / most)):
         y = float(frame.y(value))
-        line = np.array([[frame.left, y], [frame.right, y]])
-        shapes.append(Path((line,), stroke=colours.grid, width=0.5))
+        shapes.append(Path((frame.level(y),), stroke=LIGHT.grid, width=0.5))
         place = (frame.left - 4, y + TICK_SIZE * 0.35)
-        shapes.append(Text(*place, figure(value), TICK_SIZE, colours.muted, Anchor.END))
-    shapes.append(Text(frame.left, frame.top - 4, title, 7.0, colours.ink, bold=True))
+        shapes.append(Text(*place, figure(value), TICK_SIZE, LIGHT.muted, Anchor.END))
+    shapes.append(Text(frame.left, frame.top - 4, title, 7.0, LIGHT.ink, bold=True))
     return shapes
 
 
-def time_axis(frame: Frame, colours: Colours) -> list[Shape]:
+def tick(frame: Frame, value: float, words: str) -> list[Shape]:
+    """A mark under the frame with its words."""
+    x = float(frame.x(value))
+    mark = np.array([[x, frame.bottom], [x, frame.bottom + 2.5]])
+    label = Text(x, frame.bottom + 10, words, TICK_SIZE, LIGHT.muted, Anchor.MIDDLE)
+    return [Path((mark,), stroke=LIGHT.muted, width=0.5), label]
+
+
+def time_axis(frame: Frame) -> list[Shape]:
     """Hours and minutes from the first record, under the frame."""
     low, high = frame.x_range
     most = max(2, int(frame.width / 45))
@@ -91,15 +106,10 @@ def time_axis(frame: Frame, colours: Colours) -> list[Shape]:
     step = step or math.ceil((high - low) / most / 86400.0) * 86400.0
     shapes: list[Shape] = []
     for value in ticks(low, high, step):
-        x = float(frame.x(value))
-        mark = np.array([[x, frame.bottom], [x, frame.bottom + 2.5]])
-        shapes.append(Path((mark,), stroke=colours.muted, width=0.5))
-        shapes.append(
-            Text(x, frame.bottom + 10, hours_minutes(value), TICK_SIZE, colours.muted, Anchor.MIDDLE)
-        )
+        shapes += tick(frame, value, hours_minutes(value))
     words = tr("h:min from the first record")
     size = size_for(words, 6.0, TIME_WORDS_SHARE * frame.width)
-    shapes.append(Text(frame.right, frame.bottom + 19, words, size, colours.muted, Anchor.END))
+    shapes.append(Text(frame.right, frame.bottom + 19, words, size, LIGHT.muted, Anchor.END))
     return shapes
 
 

@@ -11,7 +11,7 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.marks import Channel
 from slopebeat.model.measures import HEIGHT, SPEED
 from slopebeat.model.units import duration
-from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.colours import LIGHT
 from slopebeat.plots.outing.lines import break_after, broken, broken_x, only
 from slopebeat.report.frame import TICK_SIZE, TIME_WORDS_SHARE, Frame, runs, time_axis, value_axis
 from slopebeat.report.shapes import (
@@ -41,9 +41,7 @@ WAY_PT = 138.0
 """Width of the way beside the charts [project choice]."""
 
 
-def outing_chart(
-    review: Review, width: float = PAGE_WIDTH_PT, height: float = CHART_PT, colours: Colours = LIGHT
-) -> Scene:
+def outing_chart(review: Review, width: float = PAGE_WIDTH_PT, height: float = CHART_PT) -> Scene:
     """The charts of a review with the plan of its way, in points."""
     room = height - TOP_PT - 2 * BETWEEN_PT - BOTTOM_PT
     way = WAY_PT if has_way(review) else 0.0
@@ -54,31 +52,31 @@ def outing_chart(
     ground = Frame(LEFT_PT, top, inner, room * GROUND_SHARE, x_range, ground_range(review))
     top, left = ground.bottom + BETWEEN_PT, 1 - HEART_SHARE - GROUND_SHARE
     speed = Frame(LEFT_PT, top, inner, room * left, x_range, speed_range(review))
-    shapes: list[Shape] = [Rect(0, 0, width, height, colours.panel)]
-    shapes += [span for frame in (heart, ground, speed) for span in _idle(frame, review, colours)]
-    shapes += heart_chart(heart, review, colours)
-    shapes += _idle_names(heart, review, colours)
-    shapes += ground_chart(ground, review, colours)
-    shapes += speed_chart(speed, review, colours)
-    shapes += [frame.box(stroke=colours.line) for frame in (heart, ground, speed)]
-    shapes += time_axis(speed, colours)
-    shapes += _key(speed, review, colours)
+    shapes: list[Shape] = [Rect(0, 0, width, height, LIGHT.panel)]
+    shapes += [span for frame in (heart, ground, speed) for span in _idle(frame, review)]
+    shapes += heart_chart(heart, review)
+    shapes += _idle_names(heart, review)
+    shapes += ground_chart(ground, review)
+    shapes += speed_chart(speed, review)
+    shapes += [frame.box(stroke=LIGHT.line) for frame in (heart, ground, speed)]
+    shapes += time_axis(speed)
+    shapes += _key(speed, review)
     if way:
-        box = Rect(width - way, TOP_PT, way, speed.bottom - TOP_PT, None, colours.line)
-        shapes += titled_way(box, review, colours)
+        box = Rect(width - way, TOP_PT, way, speed.bottom - TOP_PT, None, LIGHT.line)
+        shapes += titled_way(box, review)
     return Scene(
         width, height, tuple(shapes), tr("Heart rate, elevation and speed over time"), _described(review)
     )
 
 
-def _idle(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
+def _idle(frame: Frame, review: Review) -> list[Shape]:
     t = review.track.t_s
-    night = [frame.span(start, end, colours.band_fill) for start, end in review.nights]
-    idle = [frame.span(float(t[i]), float(t[i + 1]), colours.idle) for i in break_after(review.track)]
+    night = [frame.span(start, end, LIGHT.band_fill) for start, end in review.nights]
+    idle = [frame.span(float(t[i]), float(t[i + 1]), LIGHT.idle) for i in break_after(review.track)]
     return [*night, *idle]
 
 
-def _idle_names(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
+def _idle_names(frame: Frame, review: Review) -> list[Shape]:
     track = review.track
     shapes: list[Shape] = []
     for i in break_after(track):
@@ -88,11 +86,11 @@ def _idle_names(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
         name = name.format(time=duration(max(pause, gap)))
         if span.width > 4.0 * len(name):
             place = (span.x + span.width / 2, frame.top + 9.0)
-            shapes.append(Text(*place, name, TICK_SIZE, colours.muted, Anchor.MIDDLE))
+            shapes.append(Text(*place, name, TICK_SIZE, LIGHT.muted, Anchor.MIDDLE))
     return shapes
 
 
-def _key(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
+def _key(frame: Frame, review: Review) -> list[Shape]:
     """What is shaded and hatched, said only where something is."""
     parts = []
     parts += [night_words(review.recording, start, end) for start, end in review.nights]
@@ -102,7 +100,7 @@ def _key(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
         parts.append(tr("?, hatched at the foot: heart rate in doubt, not counted"))
     words = "; ".join(parts)
     size = size_for(words, 6.0, (0.98 - TIME_WORDS_SHARE) * frame.width)
-    return [Text(frame.left, frame.bottom + 19, words, size, colours.muted)] if words else []
+    return [Text(frame.left, frame.bottom + 19, words, size, LIGHT.muted)] if words else []
 
 
 def _described(review: Review) -> str:
@@ -145,38 +143,37 @@ def heart_range(review: Review) -> tuple[float, float]:
     return low - slack, high + slack
 
 
-def heart_chart(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
+def heart_chart(frame: Frame, review: Review) -> list[Shape]:
     """Band, line by state, doubted stretches; what is above or below is filled to the edge."""
     track, band = review.track, review.aim.band
     after = break_after(track)
     x = frame.x(broken_x(track.t_s, after))
     hr = broken(track.hr_bpm, after)
-    shapes = [] if band is None else _band(frame, band, colours)
-    shapes += value_axis(frame, tr("Heart rate, bpm"), colours)
-    shapes += _doubts(frame, review, colours, x, after)
+    shapes = [] if band is None else _band(frame, band)
+    shapes += value_axis(frame, tr("Heart rate, bpm"))
+    shapes += _doubts(frame, review, x, after)
     if band is None:
-        return [*shapes, Path(_line(frame, x, hr), colours.in_band)]
+        return [*shapes, Path(_line(frame, x, hr), LIGHT.in_band)]
     state = band_state(hr, band)
     for code, edge, ink, fill in (
-        (BandState.BELOW, band.lower_bpm, colours.below, colours.below_fill),
-        (BandState.ABOVE, band.upper_bpm, colours.above, colours.above_fill),
+        (BandState.BELOW, band.lower_bpm, LIGHT.below, LIGHT.below_fill),
+        (BandState.ABOVE, band.upper_bpm, LIGHT.above, LIGHT.above_fill),
     ):
         line = _line(frame, x, only(hr, state, code))
         shapes += [_area(frame, line, edge, code, fill), Path(line, ink)]
-    shapes.append(Path(_line(frame, x, only(hr, state, BandState.IN_BAND)), colours.in_band))
-    return [*shapes, *_words(frame, band, colours)]
+    shapes.append(Path(_line(frame, x, only(hr, state, BandState.IN_BAND)), LIGHT.in_band))
+    return [*shapes, *_words(frame, band)]
 
 
 def _line(frame: Frame, x: Array, values: Array) -> tuple[Array, ...]:
     return runs(x, frame.y(values), COLUMN_PT)
 
 
-def _band(frame: Frame, band: Band, colours: Colours) -> list[Shape]:
+def _band(frame: Frame, band: Band) -> list[Shape]:
     top, bottom = float(frame.y(band.upper_bpm)), float(frame.y(band.lower_bpm))
-    shapes: list[Shape] = [Rect(frame.left, top, frame.width, bottom - top, colours.band_fill)]
+    shapes: list[Shape] = [Rect(frame.left, top, frame.width, bottom - top, LIGHT.band_fill)]
     for y in (top, bottom):
-        line = np.array([[frame.left, y], [frame.right, y]])
-        shapes.append(Path((line,), colours.in_band, 0.5, dashed=True))
+        shapes.append(Path((frame.level(y),), LIGHT.in_band, 0.5, dashed=True))
     return shapes
 
 
@@ -192,18 +189,18 @@ def _area(frame: Frame, line: tuple[Array, ...], edge_bpm: float, code: BandStat
     return Path(tuple(parts), fill=fill)
 
 
-def _words(frame: Frame, band: Band, colours: Colours) -> list[Shape]:
+def _words(frame: Frame, band: Band) -> list[Shape]:
     """The band's edges and the names of its sides, to the right of the frame."""
     top, bottom = float(frame.y(band.upper_bpm)), float(frame.y(band.lower_bpm))
     x = frame.right + 4
     shapes: list[Shape] = [
-        Text(x, top + 2.3, f"{band.upper_bpm}", 6.5, colours.ink, bold=True),
-        Text(x, bottom + 2.3, f"{band.lower_bpm}", 6.5, colours.ink, bold=True),
-        _side(x, max(top - 6.0, frame.top + 5), tr("above"), colours.above),
-        _side(x, min(bottom + 11.0, frame.bottom), tr("below"), colours.below),
+        Text(x, top + 2.3, f"{band.upper_bpm}", 6.5, LIGHT.ink, bold=True),
+        Text(x, bottom + 2.3, f"{band.lower_bpm}", 6.5, LIGHT.ink, bold=True),
+        _side(x, max(top - 6.0, frame.top + 5), tr("above"), LIGHT.above),
+        _side(x, min(bottom + 11.0, frame.bottom), tr("below"), LIGHT.below),
     ]
     if bottom - top > 22.0:
-        shapes.append(_side(x, (top + bottom) / 2 + 2.3, tr("in band"), colours.in_band))
+        shapes.append(_side(x, (top + bottom) / 2 + 2.3, tr("in band"), LIGHT.in_band))
     return shapes
 
 
@@ -211,23 +208,23 @@ def _side(x: float, y: float, name: str, ink: str) -> Text:
     return Text(x, y, name, size_for(name, 6.5, SIDE_WORDS_PT), ink, bold=True)
 
 
-def _doubts(frame: Frame, review: Review, colours: Colours, x: Array, after: NDArray[np.intp]) -> list[Shape]:
+def _doubts(frame: Frame, review: Review, x: Array, after: NDArray[np.intp]) -> list[Shape]:
     """Doubted heart rate dotted, and its stretches hatched at the foot of the chart."""
     recorded = review.recording.samples["hr_bpm"]
     doubted = broken(np.where(np.isnan(review.track.hr_bpm), recorded, np.nan), after)
     low, high = frame.y_range
     doubted = np.clip(doubted, low, high)
-    shapes: list[Shape] = [Path(_line(frame, x, doubted), colours.doubt, 0.5, dashed=True)]
+    shapes: list[Shape] = [Path(_line(frame, x, doubted), LIGHT.doubt, 0.5, dashed=True)]
     for mark in review.marks:
         if mark.counts and mark.channel is Channel.HEART_RATE:
             span = frame.span(mark.start_s, mark.end_s, None)
             strip = Rect(
-                span.x, frame.bottom - DOUBT_STRIP_PT, max(span.width, 0.8), DOUBT_STRIP_PT, colours.panel
+                span.x, frame.bottom - DOUBT_STRIP_PT, max(span.width, 0.8), DOUBT_STRIP_PT, LIGHT.panel
             )
-            shapes += [strip, *hatch(strip, Hatch.CROSSED, colours.muted, 2.0)]
+            shapes += [strip, *hatch(strip, Hatch.CROSSED, LIGHT.muted, 2.0)]
             if span.width > 8.0:
                 place = (span.x + span.width / 2, frame.bottom - DOUBT_STRIP_PT - 1.5)
-                shapes.append(Text(*place, "?", 6.5, colours.muted, Anchor.MIDDLE))
+                shapes.append(Text(*place, "?", 6.5, LIGHT.muted, Anchor.MIDDLE))
     return shapes
 
 
@@ -251,24 +248,24 @@ def ground_range(review: Review) -> tuple[float, float]:
     return HEIGHT.shown(low - 0.04 * (high - low)), HEIGHT.shown(high + LABEL_ROOM * (high - low))
 
 
-def ground_chart(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
+def ground_chart(frame: Frame, review: Review) -> list[Shape]:
     """Filled ground, climbs darker with their numbers."""
     track = review.track
     after = break_after(track)
     t_s = broken_x(track.t_s, after)
     x, y = frame.x(t_s), frame.y(_shown(broken(track.elevation_m, after)))
-    shapes = value_axis(frame, _title(), colours, most=4)
+    shapes = value_axis(frame, _title(), most=4)
     if not np.isfinite(y).any():
         middle = (frame.left + frame.width / 2, frame.top + frame.height / 2)
-        return [*shapes, Text(*middle, tr("no elevation recorded"), 7.0, colours.muted, Anchor.MIDDLE)]
+        return [*shapes, Text(*middle, tr("no elevation recorded"), 7.0, LIGHT.muted, Anchor.MIDDLE)]
     line = runs(x, y, COLUMN_PT)
-    shapes.append(Path(_down_to(frame.bottom, line), fill=colours.ground_fill))
+    shapes.append(Path(_down_to(frame.bottom, line), fill=LIGHT.ground_fill))
     for climb in review.climbs:
         here = (t_s >= climb.start_s) & (t_s <= climb.end_s)
         part = runs(x, np.where(here, y, np.nan), COLUMN_PT)
-        shapes.append(Path(_down_to(frame.bottom, part), fill=colours.climb_fill))
-    shapes.append(Path(line, colours.ground, 0.8))
-    return [*shapes, *_numbers(frame, review, colours)]
+        shapes.append(Path(_down_to(frame.bottom, part), fill=LIGHT.climb_fill))
+    shapes.append(Path(line, LIGHT.ground, 0.8))
+    return [*shapes, *_numbers(frame, review)]
 
 
 def _shown(elevation_m: Array) -> Array:
@@ -283,7 +280,7 @@ def _down_to(bottom: float, line: tuple[Array, ...]) -> tuple[Array, ...]:
     return tuple(np.vstack((p, [[p[-1, 0], bottom], [p[0, 0], bottom]])) for p in line)
 
 
-def _numbers(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
+def _numbers(frame: Frame, review: Review) -> list[Shape]:
     """The number of each climb over its middle; one that would touch the last is left out."""
     shapes: list[Shape] = []
     track, free_from = review.track, -np.inf
@@ -295,7 +292,7 @@ def _numbers(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
             continue
         top_m = float(np.interp(middle_s, track.t_s[known], track.elevation_m[known]))
         y = float(frame.y(HEIGHT.shown(top_m))) - 5.0
-        shapes.append(Text(x, y, str(number), 7.0, colours.ink, Anchor.MIDDLE, bold=True))
+        shapes.append(Text(x, y, str(number), 7.0, LIGHT.ink, Anchor.MIDDLE, bold=True))
         free_from = x + 4.0 * len(str(number))
     return shapes
 
@@ -307,14 +304,14 @@ def speed_range(review: Review) -> tuple[float, float]:
     return 0.0, SPEED.shown(1.08 * max(fastest, LEAST_SPEED_MPS))
 
 
-def speed_chart(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
+def speed_chart(frame: Frame, review: Review) -> list[Shape]:
     """Speed over time; what lies outside the frame is drawn at its edge."""
     after = break_after(review.track)
     x = frame.x(broken_x(review.track.t_s, after))
     speed = broken(review.track.speed_mps, after) * SPEED.scale.factor
-    shapes = value_axis(frame, tr("Speed, {unit}").format(unit=SPEED.unit), colours, most=3)
+    shapes = value_axis(frame, tr("Speed, {unit}").format(unit=SPEED.unit), most=3)
     if not np.isfinite(speed).any():
         middle = (frame.left + frame.width / 2, frame.top + frame.height / 2)
-        return [*shapes, Text(*middle, tr("no speed recorded"), 7.0, colours.muted, Anchor.MIDDLE)]
+        return [*shapes, Text(*middle, tr("no speed recorded"), 7.0, LIGHT.muted, Anchor.MIDDLE)]
     y = frame.y(np.clip(speed, *frame.y_range))
-    return [*shapes, Path(runs(x, y, COLUMN_PT), colours.in_band, 0.6)]
+    return [*shapes, Path(runs(x, y, COLUMN_PT), LIGHT.in_band, 0.6)]

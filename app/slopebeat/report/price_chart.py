@@ -111,12 +111,10 @@ def _axis(frame: Frame, target_s: float, colours: Colours) -> list[Shape]:
     shapes: list[Shape] = []
     for value in ticks(0.0, end, step):
         x = float(frame.x(value))
-        line = np.array([[x, frame.top], [x, frame.bottom]])
-        shapes.append(Path((line,), stroke=colours.grid, width=0.5))
+        shapes.append(Path((frame.upright(x),), stroke=colours.grid, width=0.5))
         words = f"{round(value / 60) // 60}:{round(value / 60) % 60:02d}"
         shapes.append(Text(x, frame.bottom + 9.0, words, TICK_SIZE, colours.muted, Anchor.MIDDLE))
-    x = float(frame.x(target_s))
-    target = np.array([[x, frame.top], [x, frame.bottom]])
+    target = frame.upright(float(frame.x(target_s)))
     shapes.append(Path((target,), stroke=colours.ink, width=0.8, dashed=True))
     lines = (
         tr("h:min on the clock; dashed: if every minute counted"),

@@ -174,6 +174,6 @@ def decoupling_table(review: Review) -> Table:
     foot = tr(
         "Positive: the heart rate rose for the same output. Only the terrain-fair row may be compared from "
         "one terrain to another. The first two rows: {plain}; the last: {fair}."
-    ).format(plain=left_out(review.decoupling.pace.excluded_s), fair=left_out(review.terrain_fair.excluded_s))
+    ).format(plain=left_out(review.decoupling.pace.excluded_s), fair=left_out(review.response.excluded_s))
     title = tr("Decoupling, second half against first")
     return table_of(title, ROW_FIGURES, rows_of(review), On.REPORT, foot=foot)

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.model.language import tr
-from slopebeat.plots.colours import Colours
+from slopebeat.plots.colours import LIGHT
 from slopebeat.plots.outing.lines import (
     break_after,
     broken,
@@ -46,7 +46,7 @@ def has_way(review: Review) -> bool:
     return int(np.isfinite(samples["lat_deg"] + samples["lon_deg"]).sum()) > 1
 
 
-def way_chart(box: Rect, review: Review, colours: Colours) -> list[Shape]:
+def way_chart(box: Rect, review: Review) -> list[Shape]:
     """The way in a box, north up, with its ends, the numbers of its climbs and a scale."""
     samples, track, band = review.recording.samples, review.track, review.aim.band
     east, north = local_metres(samples["lat_deg"], samples["lon_deg"])
@@ -64,10 +64,10 @@ def way_chart(box: Rect, review: Review, colours: Colours) -> list[Shape]:
     for wanted, width, dashed in DRAWN:
         parts = _parts(only(line_x, states, wanted), line_y)
         if parts:
-            shapes.append(Path(parts, _ink(wanted, band is None, colours), width, dashed=dashed))
-    shapes += _ends(x[kept], y[kept], colours)
-    shapes += _climbs(review, x, y, colours)
-    return [*shapes, *_scale_bar(box, scale, colours)]
+            shapes.append(Path(parts, _ink(wanted, band is None), width, dashed=dashed))
+    shapes += _ends(x[kept], y[kept])
+    shapes += _climbs(review, x, y)
+    return [*shapes, *_scale_bar(box, scale)]
 
 
 def way_key() -> str:
@@ -79,10 +79,10 @@ def _middle(values: Array) -> float:
     return float(np.nanmin(values) + np.nanmax(values)) / 2
 
 
-def _ink(state: BandState, no_band: bool, colours: Colours) -> str:
-    inks = {BandState.ABOVE: colours.above, BandState.IN_BAND: colours.in_band}
-    inks |= {BandState.BELOW: colours.below, BandState.NO_HEART_RATE: colours.muted}
-    return colours.in_band if no_band else inks[state]
+def _ink(state: BandState, no_band: bool) -> str:
+    inks = {BandState.ABOVE: LIGHT.above, BandState.IN_BAND: LIGHT.in_band}
+    inks |= {BandState.BELOW: LIGHT.below, BandState.NO_HEART_RATE: LIGHT.muted}
+    return LIGHT.in_band if no_band else inks[state]
 
 
 def _parts(x: Array, y: Array) -> tuple[Array, ...]:
@@ -92,15 +92,15 @@ def _parts(x: Array, y: Array) -> tuple[Array, ...]:
     return tuple(np.column_stack((x[each], y[each])) for each in pieces if each.size > 1)
 
 
-def _ends(x: Array, y: Array, colours: Colours) -> list[Shape]:
+def _ends(x: Array, y: Array) -> list[Shape]:
     """A triangle where the way begins, a square where it ends."""
     corners = np.array([[-2.6, 2.4], [2.6, 2.4], [0.0, -3.0], [-2.6, 2.4]])
     triangle = corners + np.array([x[0], y[0]])
-    end = Rect(x[-1] - 2.0, y[-1] - 2.0, 4.0, 4.0, colours.panel, colours.ink)
-    return [end, Path((triangle,), colours.ink, 0.7, fill=colours.panel)]
+    end = Rect(x[-1] - 2.0, y[-1] - 2.0, 4.0, 4.0, LIGHT.panel, LIGHT.ink)
+    return [end, Path((triangle,), LIGHT.ink, 0.7, fill=LIGHT.panel)]
 
 
-def _climbs(review: Review, x: Array, y: Array, colours: Colours) -> list[Shape]:
+def _climbs(review: Review, x: Array, y: Array) -> list[Shape]:
     """The number of each climb beside its foot; one that would touch another is left out."""
     shapes: list[Shape] = []
     taken: list[tuple[float, float]] = []
@@ -110,11 +110,11 @@ def _climbs(review: Review, x: Array, y: Array, colours: Colours) -> list[Shape]
         if not np.isfinite(place).all() or any(np.hypot(*np.subtract(place, t)) < 8.0 for t in taken):
             continue
         taken.append(place)
-        shapes.append(Text(*place, str(number), 6.5, colours.ink, bold=True))
+        shapes.append(Text(*place, str(number), 6.5, LIGHT.ink, bold=True))
     return shapes
 
 
-def _scale_bar(box: Rect, scale: float, colours: Colours) -> list[Shape]:
+def _scale_bar(box: Rect, scale: float) -> list[Shape]:
     length_m, words = round_length(BAR_SHARE * box.width / scale)
     left, y = box.x + 5.0, box.y + box.height - 4.0
     right = left + length_m * scale
@@ -122,18 +122,18 @@ def _scale_bar(box: Rect, scale: float, colours: Colours) -> list[Shape]:
     north = tr("north is up")
     size = size_for(north, 6.0, (1 - BAR_SHARE) * box.width - 12.0)
     return [
-        Path((bar,), colours.muted, 0.6),
-        Text(left + 2.0, y - 3.0, words, 6.0, colours.muted),
-        Text(box.x + box.width - 4.0, y - 0.5, north, size, colours.muted, Anchor.END),
+        Path((bar,), LIGHT.muted, 0.6),
+        Text(left + 2.0, y - 3.0, words, 6.0, LIGHT.muted),
+        Text(box.x + box.width - 4.0, y - 0.5, north, size, LIGHT.muted, Anchor.END),
     ]
 
 
-def titled_way(box: Rect, review: Review, colours: Colours) -> list[Shape]:
+def titled_way(box: Rect, review: Review) -> list[Shape]:
     """The plan with its title above and its key below."""
-    title = Text(box.x, box.y - 4, tr("Plan of the way"), 7.0, colours.ink, bold=True)
-    shapes: list[Shape] = [title, *way_chart(box, review, colours)]
+    title = Text(box.x, box.y - 4, tr("Plan of the way"), 7.0, LIGHT.ink, bold=True)
+    shapes: list[Shape] = [title, *way_chart(box, review)]
     if review.aim.band is not None:
         words = way_key()
         size = size_for(words, 6.0, box.width)
-        shapes.append(Text(box.x, box.y + box.height + 10, words, size, colours.muted))
+        shapes.append(Text(box.x, box.y + box.height + 10, words, size, LIGHT.muted))
     return shapes

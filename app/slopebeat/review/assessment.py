@@ -19,9 +19,8 @@ from slopebeat.analysis.doubts.work import doubtful_work
 from slopebeat.analysis.response.grid import Grid, make_grid
 from slopebeat.analysis.response.work_rate import RoadLoad, road_load_of, steady_work, work_rate_w_per_kg
 from slopebeat.cleaning.clean import Cleaned, with_marks
-from slopebeat.library.notes import utc_offset_from_notes
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.model.notes import Note, NoteKind, sport_from_notes
+from slopebeat.model.notes import Note, NoteKind, sport_from_notes, utc_offset_from_notes
 from slopebeat.model.outing.records import covered, grade_from_notes, load_from_notes, temperature_from_notes
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording

@@ -7,9 +7,8 @@ from threading import Lock
 from typing import Any, TypeVar
 
 from slopebeat.cleaning.clean import Cleaned, clean
-from slopebeat.library.notes import utc_offset_from_notes
 from slopebeat.model.marks import Mark
-from slopebeat.model.notes import CONDITIONS, Note, sport_from_notes
+from slopebeat.model.notes import CONDITIONS, Note, sport_from_notes, utc_offset_from_notes
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.review.assessment import Assessment, assess, corrected

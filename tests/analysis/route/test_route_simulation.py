@@ -34,7 +34,7 @@ def cast(count: int = COUNT, mean: float = 122.0, spread: float = 12.0) -> Forec
 
 
 def slopes(gain: float, wander: float = 5.0) -> Slopes:
-    return Slopes(np.array([gain, 0.0, 0.0, 0.0, 3.0]), 1e-6 * np.eye(5), wander, 5)
+    return Slopes(np.array([gain, 0.0, 0.0, 0.0, 3.0]), 1e-6 * np.eye(5), wander)
 
 
 def drawn(ground: RouteGround, made: Forecast, heart: Slopes) -> Runs:

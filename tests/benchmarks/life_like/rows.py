@@ -67,11 +67,11 @@ def row_of(truth: Truth, review: Review) -> Row:
         fair_interval=_ends(fair.interval_percent, true),
         raw=_off(fair.raw_percent, true),
         raw_interval=_ends(fair.raw_interval_percent, true),
-        drift=_off(fair.drift_bpm_per_h, truth.drift_bpm_per_h),
+        drift=_off(review.response.drift_bpm_per_h, truth.drift_bpm_per_h),
         status=str(fair.status),
-        rms=_off(fair.residual_rms_bpm, 0.0),
-        tau_s=_off(fair.tau_s, 0.0),
-        delay_s=_off(fair.delay_s, 0.0),
+        rms=_off(review.response.residual_rms_bpm, 0.0),
+        tau_s=_off(review.response.tau_s, 0.0),
+        delay_s=_off(review.response.delay_s, 0.0),
         true_tau_s=truth.person.rising_s,
     )
 

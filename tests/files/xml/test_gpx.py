@@ -236,7 +236,7 @@ def test_an_independent_reader_finds_bit_for_bit_the_same_in_points_of_any_make(
     listener = GpxDocument()
     source = Source("made.gpx", document.encode())
     parts = DocumentParts(("trkpt",), listener, None if by_tree else listener.uniform_ended)
-    assert parts.read(source, Ticker(None)) is None
+    assert parts.read(source, Ticker(None)) == ()
     points = listener.tracks[0].points
     assert len(points) == len(expected)
     columns = defaultdict(lambda: np.full(len(points), np.nan), points.columns())

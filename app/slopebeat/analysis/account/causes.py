@@ -9,7 +9,7 @@ from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.analysis.account.episodes import SHORTEST_EPISODE_S
 from slopebeat.analysis.account.heart_parts import HeartParts
@@ -200,45 +200,37 @@ class _Largest:
         return np.where(larger, np.int8(CODE[usual]), self.code[at])
 
 
-def _largest(rows: Sequence[Array], names: Sequence[NDArray[np.int8]]) -> _Largest:
+def _largest(rows: Sequence[Array], codes: Sequence[ArrayLike]) -> _Largest:
     """Of rows of bpm, the last of them what nothing explains, and of their codes."""
     known = np.nan_to_num(np.array(rows), nan=-np.inf)
     which = known.argmax(axis=0)
-    at = np.arange(which.size)
-    return _Largest(known[which, at], np.array(names)[which, at], which == len(rows) - 1)
-
-
-def _codes(cause: Cause, n: int) -> NDArray[np.int8]:
-    return np.full(n, CODE[cause], dtype=np.int8)
+    code = np.select([which == row for row in range(len(rows))], codes).astype(np.int8)
+    return _Largest(known[which, np.arange(which.size)], code, which == len(rows) - 1)
 
 
 def _lifts(parts: HeartParts, drift: Array) -> _Largest:
     """What lifts the heart rate most at each sample, with this drift and the rest that it leaves."""
-    n = drift.size
     rows = (
         np.where(drift > LEAST_BPM, drift, -np.inf),
         parts.steep,
         parts.chosen + parts.standing,
         REST_SHARE * (parts.rest + parts.drift - drift),
     )
-    climbing = parts.place > CLIMBING_GRADE
-    chosen = np.where(climbing, _codes(Cause.FAST_CLIMB, n), _codes(Cause.TOO_FAST, n))
-    others = (_codes(each, n) for each in (Cause.DRIFT, Cause.STEEP_CLIMB, Cause.MORE_THAN_WORK))
-    shown, steep, more = others
-    return _largest(rows, (shown, steep, chosen, more))
+    fast = np.where(parts.place > CLIMBING_GRADE, CODE[Cause.FAST_CLIMB], CODE[Cause.TOO_FAST])
+    return _largest(rows, (CODE[Cause.DRIFT], CODE[Cause.STEEP_CLIMB], fast, CODE[Cause.MORE_THAN_WORK]))
 
 
 def _drops(parts: HeartParts, drift: Array) -> _Largest:
     """What lowers the heart rate most at each sample."""
-    n, rest = drift.size, parts.rest + parts.drift - drift
+    rest = parts.rest + parts.drift - drift
     rows = (
         -parts.standing,
         -(parts.chosen + parts.steep),
         -(REST_SHARE * (rest + np.minimum(drift, 0.0))),
     )
-    easy = np.where(parts.place > CLIMBING_GRADE, _codes(Cause.EASY_CLIMB, n), _codes(Cause.EASY_GROUND, n))
-    easy = np.where(parts.place < -CLIMBING_GRADE, _codes(Cause.DESCENT, n), easy)
-    return _largest(rows, (_codes(Cause.STOP, n), easy, _codes(Cause.LESS_THAN_WORK, n)))
+    easy = np.where(parts.place > CLIMBING_GRADE, CODE[Cause.EASY_CLIMB], CODE[Cause.EASY_GROUND])
+    easy = np.where(parts.place < -CLIMBING_GRADE, CODE[Cause.DESCENT], easy)
+    return _largest(rows, (CODE[Cause.STOP], easy, CODE[Cause.LESS_THAN_WORK]))
 
 
 def drift_shown(parts: HeartParts) -> bool:

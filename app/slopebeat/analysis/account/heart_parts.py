@@ -15,10 +15,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.analysis.response.ceiling import SLOWEST_CLIMB_MPS, SLOWEST_PASS_MPS
+from slopebeat.analysis.response.ceiling import slowest_mps
 from slopebeat.analysis.response.fit import FitStatus, Response
-from slopebeat.analysis.response.grid import STEP_S, WARM_UP_S, make_grid
-from slopebeat.analysis.response.lag import delayed, held_integral, lag_means
+from slopebeat.analysis.response.grid import STEP_S, WARM_UP_S, held_means, make_grid
+from slopebeat.analysis.response.lag import delayed, lag_means
 from slopebeat.analysis.response.priors import SLOW_S, SLOW_SHARE, STANDING_BPM, TAU_S
 from slopebeat.analysis.response.work_rate import MINETTI_GRADE, STANDING_W
 from slopebeat.model.track import CLIMBING_GRADE, Array, Track
@@ -109,14 +109,14 @@ def heart_parts(track: Track, work_w_per_kg: Array, response: Response, steady: 
     usual_effort = _usual_effort(effort, moving, place)
     asked = _asked(track, effort, usual_effort, (way, climb, moving), answer, steady)
     over = effort - usual_effort
-    standing = at_samples(track, answer.to(np.where(moving, 0.0, over)))
-    steep = at_samples(track, answer.to(asked))
-    chosen = at_samples(track, answer.to(np.where(moving, over - asked, 0.0)))
+    parts = (np.where(moving, 0.0, over), asked, np.where(moving, over - asked, 0.0))
+    standing, steep, chosen = (at_samples(track, answer.to(part)) for part in parts)
     hours = hours_of_drift(track.t_s)
     rate = _rate(response) if usable else None
     drift = (0.0 if rate is None else rate[0]) * hours
     without = track.hr_bpm - standing - steep - chosen
-    usual = _usual_bpm(response, answer, usual_effort) if usable else _mean_going(track, without)
+    going = track.moving & np.isfinite(without) & (track.t_s >= WARM_UP_S)
+    usual = _usual_bpm(response, answer, usual_effort) if usable else track.mean(without, going)
     return HeartParts(
         usual_bpm=usual,
         drift=np.asarray(drift),
@@ -170,8 +170,7 @@ def _typical(track: Track, work: Array) -> HeartAnswer:
     use = track.moving & np.isfinite(work) & np.isfinite(track.hr_bpm) & (track.recorded_s > 0.0)
     gain = LEAST_GAIN
     if use.any():
-        mean_hr = float(np.average(track.hr_bpm[use], weights=track.recorded_s[use]))
-        mean_work = float(np.average(work[use], weights=track.recorded_s[use]))
+        mean_hr, mean_work = track.mean(track.hr_bpm, use), track.mean(work, use)
         gain = max((mean_hr - STANDING_BPM) / max(mean_work - STANDING_W[track.on_bike], 0.3), 1.0)
     return HeartAnswer(gain, 0.0, 0.0, SLOW_SHARE * gain, TAU_S, TYPICAL_DELAY_S)
 
@@ -194,10 +193,7 @@ def _asked(
     """(m,) effort over the usual that even the slowest speed asks here, never more than was done."""
     way, climb, moving = ground
     grade = np.where(way > 0.1, np.clip(climb / np.maximum(way, 0.1), 0.0, MINETTI_GRADE[1]), 0.0)
-    slowest = np.full(way.size, SLOWEST_PASS_MPS[track.on_bike])
-    if not track.on_bike:
-        slowest = np.minimum(slowest, SLOWEST_CLIMB_MPS / np.maximum(grade, 1e-3))
-    slow = np.minimum(way, slowest)
+    slow = np.minimum(way, slowest_mps(track.on_bike, grade))
     least = np.minimum(effort, steady(slow, grade) + answer.up * slow * grade / answer.gain)
     return np.where(moving & (grade > CLIMBING_GRADE), np.maximum(least - usual, 0.0), 0.0)
 
@@ -210,11 +206,6 @@ def _usual_bpm(response: Response, answer: HeartAnswer, usual_effort: float) -> 
     level = mean[0] + mean[1] * (WARM_UP_S - posterior.centre_t_s)
     away = answer.gain * (usual_effort - centre[0]) - mean[3:6] @ centre[1:4]
     return float(level + away)
-
-
-def _mean_going(track: Track, without: Array) -> float:
-    use = track.moving & np.isfinite(without) & (track.t_s >= WARM_UP_S) & (track.recorded_s > 0.0)
-    return float(np.average(without[use], weights=track.recorded_s[use])) if use.any() else float("nan")
 
 
 def _rate(response: Response) -> tuple[float, float, float] | None:
@@ -232,16 +223,7 @@ def _place(climb: Array, way: Array) -> Array:
 def _on_grid(track: Track, values: Array, steps: int) -> Array:
     """(m,) means over steps of a value held until the next record; zero in pauses, straight across gaps."""
     edges = STEP_S * np.arange(steps + 1, dtype=np.float64)
-    known = np.isfinite(values)
-    seen = held_integral(track.t_s, track.recorded_s, known.astype(float), edges)
-    paused = held_integral(track.t_s + track.recorded_s, track.pause_s, np.ones(len(track)), edges)
-    moved = held_integral(track.t_s, track.recorded_s, np.where(known, values, 0.0), edges)
-    total = seen + paused
-    has = total > 1e-6
-    if not has.any():
-        return np.zeros(steps)
-    middle = STEP_S * (np.arange(steps) + 0.5)
-    return np.asarray(np.interp(middle, middle[has], moved[has] / total[has]))
+    return held_means(track, ((values, 0.0),), np.isfinite(values), edges)[:, 0]
 
 
 def at_samples(track: Track, steps: Array) -> Array:

@@ -28,7 +28,7 @@ from slopebeat.analysis.response.fit import FitStatus, Response
 from slopebeat.analysis.response.grid import make_grid
 from slopebeat.analysis.response.work_rate import MINETTI_GRADE
 from slopebeat.model.bands import Band
-from slopebeat.model.numerics import REACH_80
+from slopebeat.model.numerics import REACH_80, distinct
 from slopebeat.model.track import CLIMBING_GRADE, Array, Track
 
 EASE = 0.25
@@ -174,9 +174,9 @@ def _fastest(
     """(n,) fastest speed whose effort is allowed, no slower than anyone goes; and where that is too fast."""
     most, steep = np.full(len(track), np.inf), np.zeros(len(track), bool)
     steps = np.round(np.minimum(slope, MINETTI_GRADE[1]) / FINE_GRADE_STEP).astype(int)
-    for step in np.unique(steps[climbing]):
+    for step in distinct(steps[climbing]):
         here, grade = climbing & (steps == step), float(step * FINE_GRADE_STEP)
-        least = slowest_mps(track.on_bike, grade)
+        least = float(slowest_mps(track.on_bike, grade))
         speeds = np.linspace(least, max(float(track.speed_mps[here].max()), 1.01 * least), SPEED_STEPS)
         effort = steady(speeds, np.full(SPEED_STEPS, grade)) + answer.up * speeds * grade / answer.gain
         known = np.isfinite(effort)

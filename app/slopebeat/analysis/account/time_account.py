@@ -149,14 +149,10 @@ def extension(account: TimeAccount, target_s: float) -> Extension:
     """Needed and extra time for ``target_s`` seconds in band at this outing's yield."""
     missing = max(0.0, target_s - account.in_band_s)
     share = account.share(account.in_band_s)
-    if share is None:
-        return Extension(None, target_s, account.in_band_s, None, None, missing, None)
-    if share <= 0.0:
-        more = 0.0 if missing == 0.0 else None
-        return Extension(0.0, target_s, account.in_band_s, None, None, missing, more)
-    needed, more = target_s / share, missing / share
-    if needed > LONGEST_S:
+    if share and target_s / share <= LONGEST_S:
+        needed = target_s / share
         return Extension(
-            share, target_s, account.in_band_s, None, None, missing, 0.0 if missing == 0.0 else None
+            share, target_s, account.in_band_s, needed, needed - target_s, missing, missing / share
         )
-    return Extension(share, target_s, account.in_band_s, needed, needed - target_s, missing, more)
+    more = 0.0 if share is not None and missing == 0.0 else None
+    return Extension(share, target_s, account.in_band_s, None, None, missing, more)

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from slopebeat.analysis.response.fit import FitStatus, Response
 from slopebeat.analysis.response.grid import WARM_UP_S
-from slopebeat.model.numerics import REACH_95, odds_of_t
+from slopebeat.model.numerics import REACH_95, distinct, odds_of_t
 from slopebeat.model.track import Array, Track
 
 BLOCK_S = 600.0
@@ -185,7 +185,7 @@ def find_bend(points: DriftPoints) -> Bend | None:
     half = 0.5 * float(np.ptp(points.hours))
     x = (points.hours - middle) / half
     weight = np.sqrt(points.seconds / points.seconds.mean())
-    levels = (points.part[:, None] == np.unique(points.part)[None, :]).astype(float)
+    levels = (points.part[:, None] == distinct(points.part)[None, :]).astype(float)
     straight = np.column_stack([levels, x])
     bent = np.column_stack([straight, x**2])
     left, _ = _fit(straight, points.off_bpm, weight)

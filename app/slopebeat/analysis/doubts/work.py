@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
-from numpy.typing import NDArray
 
 from slopebeat.analysis.activity import LIFT_MPS
 from slopebeat.analysis.doubts.steps import Mask
 from slopebeat.model.marks import Reason
 from slopebeat.model.numerics import true_runs, zero_where_unknown
 from slopebeat.model.spans import Spans
-from slopebeat.model.track import Array, Track
+from slopebeat.model.track import Array, Track, Windows
 
 MOST_W_PER_KG = {False: 25.0, True: 12.0}
 """By on_bike, for a whole minute [project choice]: on foot about 72 ml of oxygen per kg and minute at 20.9 J
@@ -34,7 +31,7 @@ def doubtful_work(track: Track, work_w_per_kg: Array) -> dict[Reason, Spans]:
     """
     if len(track) < 2:
         return {}
-    minute, two = (_Windows.about(track, window_s) for window_s in (MINUTE_S, LIFT_S))
+    minute, two = (Windows(track, window_s) for window_s in (MINUTE_S, LIFT_S))
     work = np.where(minute.without_break, minute.mean(work_w_per_kg), 0.0)
     limit = MOST_W_PER_KG[track.on_bike]
     too_much = _widened(work > limit, zero_where_unknown(work_w_per_kg) > limit)
@@ -48,40 +45,6 @@ def doubtful_work(track: Track, work_w_per_kg: Array) -> dict[Reason, Spans]:
         Reason.TOO_MUCH_WORK: Spans.from_mask(track.t_s, too_much),
         Reason.CARRIED: Spans.from_mask(track.t_s, carried),
     }
-
-
-@dataclass(frozen=True, eq=False)
-class _Windows:
-    """A centred window about each of (n,) samples: the first sample in it, and the one after the last."""
-
-    track: Track
-    window_s: float
-    first: NDArray[np.intp]
-    last: NDArray[np.intp]
-
-    @classmethod
-    def about(cls, track: Track, window_s: float) -> _Windows:
-        t, half = track.t_s, window_s / 2
-        return cls(track, window_s, np.searchsorted(t, t - half), np.searchsorted(t, t + half))
-
-    def mean(self, values: Array) -> Array:
-        """(n,) mean by recorded seconds; NaN where nothing is known."""
-        known, lasts = np.isfinite(values), self.track.recorded_s
-        total = np.concatenate(([0.0], np.cumsum(np.where(known, values, 0.0) * lasts)))
-        weight = np.concatenate(([0.0], np.cumsum(np.where(known, lasts, 0.0))))
-        seconds = weight[self.last] - weight[self.first]
-        mean = np.full(seconds.shape, np.nan)
-        np.divide(total[self.last] - total[self.first], seconds, out=mean, where=seconds > 1e-9)
-        return mean
-
-    @property
-    def without_break(self) -> Mask:
-        """(n,) whether the window lies inside the recording and holds neither pause nor gap."""
-        t, half = self.track.t_s, self.window_s / 2
-        broken = np.concatenate(([0.0], np.cumsum(self.track.pause_s + self.track.gap_s)))
-        inside = (t >= half) & (t <= t[-1] - half)
-        # The window may begin in a pause after the sample before it.
-        return np.asarray(inside & (broken[self.last] == broken[np.maximum(self.first - 1, 0)]))
 
 
 def _widened(core: Mask, around: Mask) -> Mask:

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from slopebeat.analysis.price.unevenness import USUAL, variation_of
 from slopebeat.analysis.regression import fit_line
 from slopebeat.model.evidence import SHAPE_POINTS, PastOuting
+from slopebeat.model.numerics import quantile
 from slopebeat.model.numerics import shares_below as normal_shares
 from slopebeat.model.track import Array
 
@@ -182,4 +183,4 @@ def clock_s(share: Array, target_s: float, normal: Array) -> Array:
 def draws_interval(values: Array) -> Middle:
     """Median and interval of draws."""
     low = 0.5 - 0.5 * INTERVAL_LEVEL
-    return Middle(*np.quantile(values, [0.5, low, 1.0 - low]).tolist())
+    return Middle(*(quantile(values, share) for share in (0.5, low, 1.0 - low)))

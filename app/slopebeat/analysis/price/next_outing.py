@@ -8,6 +8,7 @@ aimed at, and is predicted by what it was, or kept in the middle of the band giv
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import deepcopy
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
@@ -124,7 +125,13 @@ class Foretelling:
         self._limit = LONGEST_S
         if len(known) >= ENOUGH:
             self._limit = min(self._limit, LONGEST_TIMES * max(one.recorded_s for one in known))
-        self._as_usual, self._aimed = (_draw(known, variation, aimed) for aimed in (False, True))
+        rng = np.random.default_rng(SEED)
+        # Both ways go over the same ground: one spread, and from there the same chances.
+        spread = next_spread(known, variation, rng)
+        self._as_usual, self._aimed = (
+            _draw(known, variation, spread, each, aimed)
+            for each, aimed in ((deepcopy(rng), False), (rng, True))
+        )
 
     def answers(self, band: Band, target_s: float) -> NextAnswers:
         """:func:`predicted` for these."""
@@ -164,9 +171,9 @@ class _Draws:
         )
 
 
-def _draw(known: Sequence[PastOuting], variation: float | None, aimed: bool) -> _Draws:
-    rng = np.random.default_rng(SEED)
-    spread = next_spread(known, variation, rng)
+def _draw(
+    known: Sequence[PastOuting], variation: float | None, spread: Array, rng: np.random.Generator, aimed: bool
+) -> _Draws:
     if aimed:
         mean = landings(rng)
     else:

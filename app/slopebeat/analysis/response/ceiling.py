@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from slopebeat.analysis.response.fit import Response
 from slopebeat.analysis.response.work_rate import LCDA_FASTEST_MPS, STANDING_W
 from slopebeat.model.evidence import GRADE_STEP
-from slopebeat.model.numerics import REACH_95, share_below
+from slopebeat.model.numerics import REACH_95, quantile, share_below
 from slopebeat.model.track import Array, Track
 
 Work = Callable[[Array, Array], Array]
@@ -170,9 +170,10 @@ def speeds_by_grade(
         seconds = float(lasts[here].sum())
         searched = (np.zeros(0),) * 3
         if seconds >= LEAST_SECONDS:
-            fastest = BEYOND_SEEN * float(np.nanpercentile(speeds[here], 98.0))
+            known = speeds[here][np.isfinite(speeds[here])]
+            fastest = BEYOND_SEEN * (quantile(known, 0.98) if known.size else np.nan)
             searched = _settled(response, grade, fastest, work, at, doubt, standing_w)
-        found.append(GradeSpeeds(grade, seconds, slowest_mps(track.on_bike, grade), *searched, at))
+        found.append(GradeSpeeds(grade, seconds, float(slowest_mps(track.on_bike, grade)), *searched, at))
     return tuple(found)
 
 
@@ -186,11 +187,10 @@ def ceiling(by_grade: Sequence[GradeSpeeds], band_upper_bpm: float) -> Ceiling |
     return Ceiling(grades, seen_s, held, held * grades, low, high, fits > 0.0, exceeds > 0.0, steep, at_s)
 
 
-def slowest_mps(on_bike: bool, grade: float) -> float:
+def slowest_mps(on_bike: bool, grade: Array | float) -> Array | float:
     """The slowest speed anyone keeps on a grade."""
-    if on_bike:
-        return SLOWEST_PASS_MPS[True]
-    return min(SLOWEST_PASS_MPS[False], SLOWEST_CLIMB_MPS / grade) if grade > 0.0 else SLOWEST_PASS_MPS[False]
+    slowest = SLOWEST_PASS_MPS[on_bike]
+    return slowest if on_bike else np.minimum(slowest, SLOWEST_CLIMB_MPS / np.maximum(grade, 1e-3))
 
 
 def foot_or_ride(on_bike: bool, speed_mps: Array, recorded_s: Array) -> str:
@@ -226,14 +226,13 @@ def _crossings(searched: GradeSpeeds, edge: float) -> tuple[float, float, float,
     reach = REACH_95 * error
     start = float(np.interp(slowest, speed, hr)) - edge
     steep = share_below(start / float(np.interp(slowest, speed, error)))
-    middle = _first_over(speed, hr, edge)
-    low, high = _first_over(speed, hr + reach, edge), _first_over(speed, hr - reach, edge)
+    middle, low, high = (first_over(speed, rate, edge) for rate in (hr, hr + reach, hr - reach))
     if start > 0.0:
         return np.nan, np.nan, np.nan, 0.0, 1.0, steep
     return middle, low, high, float(hr.max() < edge), 0.0, steep
 
 
-def _first_over(speed: Array, hr: Array, edge: float) -> float:
+def first_over(speed: Array, hr: Array, edge: float) -> float:
     """Lowest speed at which ``hr`` rises through ``edge``; NaN when it starts over it or never does."""
     over = np.flatnonzero(hr >= edge)
     if over.size == 0 or over[0] == 0:

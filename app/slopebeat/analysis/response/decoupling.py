@@ -126,8 +126,8 @@ def compare_halves(
         return HalfComparison(
             None, kind, None, None, None, None, used_s, None, excluded, Verdict.NO_DATA, reason
         )
-    outputs = [_mean(track, output, half) for half in halves]
-    beats = [_mean(track, track.hr_bpm, half) for half in halves]
+    outputs = [track.mean(output, half) for half in halves]
+    beats = [track.mean(track.hr_bpm, half) for half in halves]
     ratios = [value / beat for value, beat in zip(outputs, beats, strict=True)]
     percent = ratio_change_percent(*ratios) if ratios[0] > 0.0 else None
     word, reason = verdict or (Verdict.STEADY, message("halves.alike"))
@@ -149,11 +149,6 @@ def _halves(track: Track, used: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], N
     return first, second
 
 
-def _mean(track: Track, values: Array, where: NDArray[np.bool_]) -> float:
-    weight = track.recorded_s[where]
-    return float((values[where] * weight).sum() / weight.sum())
-
-
 def _judge(track: Track, work: Array) -> tuple[Verdict, Message]:
     """May a half be compared with a half on this ground? The first reason against it is given."""
     used = ~time_left_out(track, {TimeLeftOut.NO_OUTPUT: np.isnan(work) | np.isnan(track.speed_mps)})[0]
@@ -169,8 +164,8 @@ def _judge(track: Track, work: Array) -> tuple[Verdict, Message]:
     if share > MOST_TERRAIN_SHARE:
         return Verdict.TERRAIN, message("halves.steep", share=share, grade=CLIMBING_GRADE)
     return _judge_halves(
-        [_mean(track, work, half) for half in halves],
-        [_mean(track, track.speed_mps, half) for half in halves],
+        [track.mean(work, half) for half in halves],
+        [track.mean(track.speed_mps, half) for half in halves],
     )
 
 
@@ -206,32 +201,25 @@ class TerrainFair:
     raw_percent, raw_interval_percent : the same without what is known of drifts beforehand, for comparing
         outings over months.
     first_hr_bpm, second_hr_bpm : the two fitted heart rates.
-    drift_bpm_per_h, drift_interval_bpm_per_h, tau_s, residual_rms_bpm, delay_s : of the fit.
-    used_s, excluded_s : seconds that entered, and those left out by reason.
+    response : the fit they are read from.
     """
 
     status: FitStatus
     reason: Message
-    used_s: float
-    excluded_s: dict[TimeLeftOut, float]
+    response: Response
     percent: float | None = None
     interval_percent: tuple[float, float] | None = None
     first_hr_bpm: float | None = None
     second_hr_bpm: float | None = None
-    drift_bpm_per_h: float | None = None
-    drift_interval_bpm_per_h: tuple[float, float] | None = None
-    tau_s: float | None = None
-    residual_rms_bpm: float | None = None
     raw_percent: float | None = None
     raw_interval_percent: tuple[float, float] | None = None
-    delay_s: float | None = None
 
 
 def terrain_fair_decoupling(response: Response) -> TerrainFair:
     """Decoupling of a fitted response, at the mean of the work and slopes that entered the fit."""
     posterior = response.posterior
     if posterior is None or response.first_mean_s is None or response.second_mean_s is None:
-        return TerrainFair(response.status, response.reason, response.used_s, response.excluded_s)
+        return TerrainFair(response.status, response.reason, response)
     times = (response.first_mean_s, response.second_mean_s)
     percent, interval, (first, second) = _decoupling(posterior, *times)
     raw = _decoupling(response.raw, *times) if response.raw is not None else (None, None)
@@ -239,23 +227,7 @@ def terrain_fair_decoupling(response: Response) -> TerrainFair:
     if status is FitStatus.USABLE and interval[1] - interval[0] > MOST_INTERVAL_POINTS:
         status = FitStatus.UNDECIDED
         reason = message("response.undecided")
-    return TerrainFair(
-        status,
-        reason,
-        response.used_s,
-        response.excluded_s,
-        percent,
-        interval,
-        first,
-        second,
-        response.drift_bpm_per_h,
-        response.drift_interval_bpm_per_h,
-        response.tau_s,
-        response.residual_rms_bpm,
-        raw[0],
-        raw[1],
-        response.delay_s,
-    )
+    return TerrainFair(status, reason, response, percent, interval, first, second, *raw[:2])
 
 
 def _decoupling(

@@ -145,8 +145,21 @@ def make_grid(track: Track, work_w_per_kg: Array) -> Grid:
 def _inputs(track: Track, work: Array, edges: Array) -> Array:
     """Mean work, climbing and sinking of each step."""
     vertical = np.where(track.moving & np.isfinite(track.vertical_speed_mps), track.vertical_speed_mps, 0.0)
-    known = np.isfinite(work)
-    columns = [np.where(known, work, 0.0), np.maximum(vertical, 0.0), np.maximum(-vertical, 0.0)]
+    up, down = np.maximum(vertical, 0.0), np.maximum(-vertical, 0.0)
+    columns = ((work, STANDING_W[track.on_bike]), (up, 0.0), (down, 0.0))
+    return held_means(track, columns, np.isfinite(work), edges)
+
+
+def held_means(
+    track: Track, columns: Sequence[tuple[Array, float]], known: NDArray[np.bool_], edges: Array
+) -> Array:
+    """(m, c) means over the steps of values held until the next record, straight across what is unknown.
+
+    Parameters
+    ----------
+    columns : (n,) values, each with what stands for it in pauses. known : (n,) where they count.
+    edges : (m + 1,) of the steps, seconds.
+    """
     seen = held_integral(track.t_s, track.recorded_s, known.astype(float), edges)
     paused = np.zeros(edges.size - 1)
     if track.pause_s.any():
@@ -155,7 +168,7 @@ def _inputs(track: Track, work: Array, edges: Array) -> Array:
     total = seen + paused
     middle = 0.5 * (edges[1:] + edges[:-1])
     filled = []
-    for column, standing in zip(columns, (STANDING_W[track.on_bike], 0.0, 0.0), strict=True):
+    for column, standing in columns:
         moved = held_integral(track.t_s, track.recorded_s, np.where(known, column, 0.0), edges)
         mean = np.divide(moved + standing * paused, total, out=np.zeros_like(total), where=total > 1e-6)
         has = total > 1e-6

@@ -6,10 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from slopebeat.analysis.response.ceiling import Work, steady_heart_rate
+from slopebeat.analysis.response.ceiling import Work, first_over, steady_heart_rate
 from slopebeat.analysis.response.fit import FitStatus, Response
 from slopebeat.model.numerics import REACH_95
-from slopebeat.model.track import Array
 
 AT_S = 600.0
 """Time into the outing it is given for: just after warming up, so that a lasting drift, which has a figure of
@@ -56,17 +55,6 @@ def level_speed(response: Response, hr_bpm: float, work: Work, on_bike: bool) ->
     cost = np.asarray(work(speed, np.zeros_like(speed)), float)
     steady, error = steady_heart_rate(response, cost, np.zeros_like(speed), AT_S)
     reach = REACH_95 * error
-    middle = _rises_through(speed, steady, hr_bpm)
-    if middle is None:
-        return None
-    ends = (_rises_through(speed, steady + reach, hr_bpm), _rises_through(speed, steady - reach, hr_bpm))
-    return LevelSpeed(middle, *ends)
-
-
-def _rises_through(speed: Array, hr: Array, level: float) -> float | None:
-    """Lowest speed at which ``hr`` rises through a level; None when it starts over it or never does."""
-    over = np.flatnonzero(hr >= level)
-    if over.size == 0 or over[0] == 0:
-        return None
-    k = int(over[0])
-    return float(np.interp(level, hr[k - 1 : k + 1], speed[k - 1 : k + 1]))
+    found = (first_over(speed, rate, hr_bpm) for rate in (steady, steady + reach, steady - reach))
+    middle, low, high = (None if np.isnan(each) else each for each in found)
+    return None if middle is None else LevelSpeed(middle, low, high)

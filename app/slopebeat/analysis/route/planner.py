@@ -78,17 +78,62 @@ class Outing:
 
 
 @dataclass(frozen=True, eq=False)
-class Planning:
-    """One way planned in both strategies."""
+class PlanRequest:
+    """Who goes, on what day, and what for; ``start_deg`` is where the way begins, None: unknown."""
 
-    ground: RouteGround
     going: Going
     teaching: RouteEvidence
     conditions: Conditions
     band: Band
     target_s: float
     hold_bpm: float
-    start_deg: tuple[float, float] | None
+    start_deg: tuple[float, float] | None = None
+
+    @property
+    def slopes(self) -> Slopes:
+        return Slopes.of(self.teaching.learnt, self.going.on_bike)
+
+    @property
+    def limit_bpm(self) -> float:
+        """Heart rate a climb is best kept under: the band's upper edge, less what hearts wander."""
+        most_bpm = MOST_MARGIN * (self.band.upper_bpm - self.band.lower_bpm)
+        return self.band.upper_bpm - min(self.slopes.slow_error_bpm, most_bpm)
+
+    def bpm_of(self, name: StrategyName) -> float | None:
+        return None if name is StrategyName.USUAL else self.hold_bpm
+
+    def inputs(self, ground: RouteGround) -> ForecastInputs:
+        return forecast_inputs(ground, self.teaching.past, self.start_deg, self._slower(ground))
+
+    def gone(
+        self, ground: RouteGround, inputs: ForecastInputs, name: StrategyName, tell: ProgressCallback
+    ) -> Outing:
+        """Foretell a way gone so, and draw outings along it."""
+        day, slopes = self.conditions, self.slopes
+        cast = forecast(
+            inputs, self.bpm_of(name), DayShift(day.heat_factor, float(slopes.mean[4]) * day.hours_out)
+        )
+        load, slower = day.load_at(ground.middle_m), self._slower(ground)
+        runs = simulate(ground, self.going, cast, inputs.curve, slopes, load, slower, SEED, RUNS, tell)
+        return Outing(cast, runs)
+
+    def _slower(self, ground: RouteGround) -> Array:
+        """(n,) factor on the time of each step for a load beyond the one usually carried."""
+        more = np.maximum(self.conditions.load_at(ground.middle_m) - self.teaching.usual_load_kg, 0.0)
+        if not more.any():
+            return np.ones(more.size)
+        usual = np.median([sum(one.grade_metres) / one.moving_s for one in self.teaching.past])
+        # Who pays with breath goes at the same work: the load alone says how much slower that is.
+        speed = usual / np.exp(np.maximum(ground.grade, 0.0) * CLIMBING_SLOWS)
+        return np.asarray(speed / self.going.with_load(speed, ground.grade, more))
+
+
+@dataclass(frozen=True, eq=False)
+class Planning:
+    """One way planned in both strategies."""
+
+    ground: RouteGround
+    asked: PlanRequest
     inputs: ForecastInputs
     usual: Outing
     hold: Outing
@@ -96,26 +141,9 @@ class Planning:
     def gone(self, name: StrategyName) -> Outing:
         return self.usual if name is StrategyName.USUAL else self.hold
 
-    def bpm_of(self, name: StrategyName) -> float | None:
-        return None if name is StrategyName.USUAL else self.hold_bpm
-
-    @property
-    def limit_bpm(self) -> float:
-        """Heart rate a climb is best kept under: the band's upper edge, less what hearts wander."""
-        most_bpm = MOST_MARGIN * (self.band.upper_bpm - self.band.lower_bpm)
-        return self.band.upper_bpm - min(_slopes(self.teaching, self.going).slow_error_bpm, most_bpm)
-
 
 def plan_both(
-    ground: RouteGround,
-    going: Going,
-    teaching: RouteEvidence,
-    band: Band,
-    target_s: float,
-    conditions: Conditions,
-    hold_bpm: float,
-    start_deg: tuple[float, float] | None = None,
-    progress: ProgressCallback | None = None,
+    ground: RouteGround, asked: PlanRequest, progress: ProgressCallback = lambda share: None
 ) -> Planning:
     """Foretell the way as usual and held, and draw outings along it.
 
@@ -126,58 +154,12 @@ def plan_both(
     UserError
         For a way that takes longer than ``LONGEST_PLAN_S``.
     """
-    tell = progress or (lambda share: None)
-    slower = _slower(ground, going, teaching, conditions)
-    inputs = forecast_inputs(ground, teaching.past, start_deg, slower)
+    inputs = asked.inputs(ground)
     _check_length(inputs)
-    tell(0.1)
-    usual, hold = (
-        _gone(ground, going, teaching, conditions, inputs, bpm, ProgressPart(tell, *share))
-        for bpm, share in ((None, (0.1, 0.55)), (hold_bpm, (0.55, 1.0)))
-    )
-    return Planning(
-        ground, going, teaching, conditions, band, target_s, hold_bpm, start_deg, inputs, usual, hold
-    )
-
-
-def _gone(
-    ground: RouteGround,
-    going: Going,
-    teaching: RouteEvidence,
-    conditions: Conditions,
-    inputs: ForecastInputs,
-    hold_bpm: float | None,
-    tell: ProgressCallback,
-) -> Outing:
-    slopes = _slopes(teaching, going)
-    slower = _slower(ground, going, teaching, conditions)
-    drift_bpm = float(slopes.mean[4]) * conditions.hours_out
-    cast = forecast(inputs, hold_bpm, DayShift(conditions.heat_factor, drift_bpm))
-    load = conditions.load_at(ground.middle_m)
-    return Outing(cast, simulate(ground, going, cast, inputs.curve, slopes, load, slower, SEED, RUNS, tell))
-
-
-def planned_on(made: Planning, ground: RouteGround, name: StrategyName) -> Outing:
-    """The same plan on other ground."""
-    slower = _slower(ground, made.going, made.teaching, made.conditions)
-    inputs = forecast_inputs(ground, made.teaching.past, made.start_deg, slower)
-    hold = made.bpm_of(name)
-    return _gone(ground, made.going, made.teaching, made.conditions, inputs, hold, lambda share: None)
-
-
-def _slopes(teaching: RouteEvidence, going: Going) -> Slopes:
-    return Slopes.of(teaching.learnt, going.on_bike)
-
-
-def _slower(ground: RouteGround, going: Going, teaching: RouteEvidence, conditions: Conditions) -> Array:
-    """(n,) factor on the time of each step for a load beyond the one usually carried."""
-    more = np.maximum(conditions.load_at(ground.middle_m) - teaching.usual_load_kg, 0.0)
-    if not more.any():
-        return np.ones(more.size)
-    usual = np.median([sum(one.grade_metres) / one.moving_s for one in teaching.past])
-    # Who pays with breath goes at the same work: the load alone says how much slower that is.
-    speed = usual / np.exp(np.maximum(ground.grade, 0.0) * CLIMBING_SLOWS)
-    return np.asarray(speed / going.with_load(speed, ground.grade, more))
+    progress(0.1)
+    parts = (ProgressPart(progress, 0.1, 0.55), ProgressPart(progress, 0.55, 1.0))
+    both = (asked.gone(ground, inputs, *each) for each in zip(StrategyName, parts, strict=True))
+    return Planning(ground, asked, inputs, *both)
 
 
 def _check_length(inputs: ForecastInputs) -> None:
@@ -189,18 +171,18 @@ def _check_length(inputs: ForecastInputs) -> None:
 
 def speeds_at(made: Planning, wanted_bpm: float, at_s: Array, grade: Array, load_kg: Array) -> Array | None:
     """(m, n) speeds at which hearts settle at a rate, at (m, n) times; None where the answer is not known."""
-    learnt = made.teaching.learnt
+    asked, learnt = made.asked, made.asked.teaching.learnt
     if learnt is None:
         return None
     rng = np.random.default_rng(SEED)
-    slopes = _slopes(made.teaching, made.going).draw(at_s.shape[0], rng)
+    slopes = asked.slopes.draw(at_s.shape[0], rng)
     level, level_sd = learnt.level_at(learnt.usual_work_w_per_kg, False)
     rest = level + level_sd * rng.standard_normal(at_s.shape[0])
     rest = rest - (slopes[:, 0] - learnt.coefficients[0]) * learnt.usual_work_w_per_kg
-    drift = slopes[:, 4:] * (at_s / 3600.0 + made.conditions.hours_out)
+    drift = slopes[:, 4:] * (at_s / 3600.0 + asked.conditions.hours_out)
     coefficients = np.column_stack([rest, np.zeros_like(rest), slopes[:, 0], slopes[:, 1], slopes[:, 2]])
-    wanted = wanted_bpm / made.conditions.heat_factor - drift
-    return speed_at_bpm(made.going, coefficients, wanted, grade, load_kg)
+    wanted = wanted_bpm / asked.conditions.heat_factor - drift
+    return speed_at_bpm(asked.going, coefficients, wanted, grade, load_kg)
 
 
 def planned_climbs(made: Planning) -> tuple[PlannedClimb, ...]:
@@ -213,8 +195,8 @@ def _planned(climb: Climb, made: Planning) -> PlannedClimb:
     grade = np.array([climb.grade_mean])
     usual, held = made.usual.runs, made.hold.runs
     halfway = 0.5 * (held.reach_s[:, [foot]] + held.reach_s[:, [top]])
-    load = made.conditions.load_at(made.ground.middle_m[[(foot + top) // 2]])
-    found = speeds_at(made, made.limit_bpm, halfway, grade, load)
+    load = made.asked.conditions.load_at(made.ground.middle_m[[(foot + top) // 2]])
+    found = speeds_at(made, made.asked.limit_bpm, halfway, grade, load)
     speed = None if found is None else found[:, 0]
     hold = None if speed is None else _finite_range(speed)
     lasts = [runs.reach_s[:, top] - runs.reach_s[:, foot] for runs in (usual, held)]
@@ -228,11 +210,11 @@ def _planned(climb: Climb, made: Planning) -> PlannedClimb:
         grade_mean=climb.grade_mean,
         grade_steepest=climb.grade_steepest,
         seen=bool(made.inputs.curve.seen[grade_bin(grade)][0]),
-        usual=climb_course(climb, usual, made.ground, made.band),
-        held=climb_course(climb, held, made.ground, made.band),
+        usual=climb_course(climb, usual, made.ground, made.asked.band),
+        held=climb_course(climb, held, made.ground, made.asked.band),
         hold_speed_mps=hold,
         hold_vertical_m_per_h=None if hold is None else Range(*(3600.0 * climb.grade_mean * v for v in hold)),
-        holdable=None if speed is None else float(np.mean(speed > SLOWEST_MPS[made.going.on_bike])),
+        holdable=None if speed is None else float(np.mean(speed > SLOWEST_MPS[made.asked.going.on_bike])),
         hold_cost_s=range_of(lasts[1] - lasts[0]),
     )
 
@@ -248,13 +230,13 @@ def grade_rows(made: Planning) -> tuple[GradeRow, ...]:
     on_way = np.bincount(grade_bin(made.ground.grade), minlength=GRADES.size) > 0
     shown = np.flatnonzero(on_way | curve.seen)
     grade = GRADES[shown]
-    load = np.full(grade.shape, made.conditions.load_kg)
+    load = np.full(grade.shape, made.asked.conditions.load_kg)
     halfway = np.repeat(0.5 * runs.total_s[:, None], grade.size, axis=1)
     edges = [
         speeds_at(made, float(edge), halfway, grade, load)
-        for edge in (made.band.lower_bpm, made.band.upper_bpm)
+        for edge in (made.asked.band.lower_bpm, made.asked.band.upper_bpm)
     ]
-    level = np.median(np.log([one.moving_s for one in made.teaching.past]) - made.inputs.base[:-1])
+    level = np.median(np.log([one.moving_s for one in made.asked.teaching.past]) - made.inputs.base[:-1])
     sd = np.sqrt(np.diag(curve.covariance)[shown])
     return tuple(
         GradeRow(
@@ -293,6 +275,7 @@ def lap_plan(
         When the loop does not lie on the way.
     """
     tried: dict[int, tuple[Range, Range]] = {}
+    target_s = made.asked.target_s
 
     def inside(laps: int) -> float:
         if laps not in tried:
@@ -302,15 +285,15 @@ def lap_plan(
         return tried[laps][1].middle
 
     laps = 0
-    if inside(0) < made.target_s:
+    if inside(0) < target_s:
         gain = inside(1) - inside(0)
-        needed = (made.target_s - inside(0)) / gain if gain > 0.0 else np.inf
+        needed = (target_s - inside(0)) / gain if gain > 0.0 else np.inf
         laps = int(np.clip(np.ceil(needed), 1, MOST_LAPS) if np.isfinite(needed) else MOST_LAPS)
-        while laps > 1 and inside(laps - 1) >= made.target_s:
+        while laps > 1 and inside(laps - 1) >= target_s:
             laps -= 1
-        while laps < MOST_LAPS and inside(laps) < made.target_s:
+        while laps < MOST_LAPS and inside(laps) < target_s:
             laps += 1
-    reached = inside(laps) >= made.target_s
+    reached = inside(laps) >= target_s
     return LapPlan(name, start_m, end_m, laps if reached else None, *tried[laps])
 
 
@@ -318,5 +301,7 @@ def _with_laps(
     made: Planning, start_m: float, end_m: float, name: StrategyName, laps: int
 ) -> tuple[Range, Range]:
     longer = repeated_stretch(made.ground, start_m, end_m, laps) if laps else made.ground
-    gone = planned_on(made, longer, name) if laps else made.gone(name)
-    return range_of(gone.cast.total_s), range_of(joined_sides_s(gone.cast, gone.runs, made.band)[0])
+    gone = made.gone(name)
+    if laps:
+        gone = made.asked.gone(longer, made.asked.inputs(longer), name, lambda share: None)
+    return range_of(gone.cast.total_s), range_of(joined_sides_s(gone.cast, gone.runs, made.asked.band)[0])

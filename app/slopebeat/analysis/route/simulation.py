@@ -73,14 +73,13 @@ class Slopes:
     mean: Array
     covariance: Array
     slow_error_bpm: float
-    outings: int
 
     @classmethod
     def of(cls, learnt: EarlierFits | None, on_bike: bool) -> Slopes:
         """As earlier outings taught, else as is known of anybody."""
         if learnt is None:
-            return cls(SLOPE_MEAN[on_bike], np.diag(SLOPE_SD[on_bike] ** 2), SLOW_ERROR_BPM, 0)
-        return cls(learnt.coefficients, learnt.covariance, learnt.spread_bpm, learnt.outings)
+            return cls(SLOPE_MEAN[on_bike], np.diag(SLOPE_SD[on_bike] ** 2), SLOW_ERROR_BPM)
+        return cls(learnt.coefficients, learnt.covariance, learnt.spread_bpm)
 
     def draw(self, count: int, rng: np.random.Generator) -> Array:
         """(count, 5) draws; more work never lowers a heart rate."""

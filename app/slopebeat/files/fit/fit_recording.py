@@ -13,6 +13,7 @@ from slopebeat.files.assembly import (
     assemble,
     findings,
     laps_from_starts,
+    pauses_within,
 )
 from slopebeat.files.assembly import (
     RECORDS as NAMED,
@@ -193,40 +194,26 @@ def _recording(
 ) -> Recording:
     start_s = table.start_unix_s - FIT_EPOCH_UNIX_S
     span_s = float(table.samples["t_s"][-1])
+    sport, sport_text = _sport(content, session)
     return Recording(
         samples=table.samples,
         start_utc=table.start_utc,
-        sport=_sport(content, session),
+        sport=sport,
         utc_offset_s=_utc_offset_s(content),
         device=_device(content),
-        pauses=_clipped(pauses, start_s, span_s),
+        pauses=pauses_within(pauses, start_s, span_s),
         laps=_laps(content, start_s, span_s),
         totals=_totals(content, session, session_count),
         warnings=warnings,
-        sport_text=_sport_text(content, session),
+        sport_text=sport_text,
     )
 
 
-def _sport_text(content: FitContent, session: Fields) -> str:
-    """The first words on sport and kind of sport that say something."""
-    words = (
-        sport_text_of(text(fields, "sport"), text(fields, "sub_sport"))
-        for fields in [session, *content.all_of("sport")]
-    )
-    return next(filter(None, words), "")
-
-
-def _sport(content: FitContent, session: Fields) -> Sport:
-    """The session's sport; a file that broke off has no session, but may have a ``sport`` message."""
-    sports = (
-        sport_of(text(fields, "sport"), text(fields, "sub_sport"))
-        for fields in [session, *content.all_of("sport")]
-    )
-    return next((sport for sport in sports if sport is not Sport.UNKNOWN), Sport.UNKNOWN)
-
-
-def _clipped(pauses: Spans, start_s: float, span_s: float) -> Spans:
-    return Spans.from_pairs((max(begin - start_s, 0.0), min(end - start_s, span_s)) for begin, end in pauses)
+def _sport(content: FitContent, session: Fields) -> tuple[Sport, str]:
+    """Sport and words on it; a file that broke off has no session, but may have a ``sport`` message."""
+    words = [(text(each, "sport"), text(each, "sub_sport")) for each in (session, *content.all_of("sport"))]
+    sports = (sport for both in words if (sport := sport_of(*both)) is not Sport.UNKNOWN)
+    return next(sports, Sport.UNKNOWN), next(filter(None, (sport_text_of(*both) for both in words)), "")
 
 
 def _laps(content: FitContent, start_s: float, span_s: float) -> tuple[Lap, ...]:

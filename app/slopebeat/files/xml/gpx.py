@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from xml.etree.ElementTree import Element
 
 from slopebeat.files.assembly import FEWEST_RECORDS, findings
@@ -38,25 +38,24 @@ def read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     damage = DocumentParts(("trkpt",), document, document.uniform_ended).read(source, ticker)
     tracks = document.tracks
     tables = [track.points.assembled() for track in tracks]
-    recordings = []
-    for track, table in zip(tracks, tables, strict=True):
-        if table.enough:
-            recordings.append(
-                Recording(
-                    samples=table.samples,
-                    start_utc=table.start_utc,
-                    sport=sport_of(track.kind),
-                    sport_text=sport_text_of(track.kind),
-                    utc_offset_s=track.points.utc_offset_s,
-                    device=document.creator,
-                    title=track.name,
-                )
-            )
-    if not recordings:
-        raise UnreadableFile(*_why_none(source.name, tracks, damage))
-    lost = (damage,) if damage else ()
-    warnings = (*findings(tables), *lost)
-    return tuple(replace(recording, warnings=warnings, damage=lost) for recording in recordings)
+    if not any(table.enough for table in tables):
+        raise UnreadableFile(_why_none(source.name, tracks), *damage)
+    warnings = (*findings(tables), *damage)
+    return tuple(
+        Recording(
+            samples=table.samples,
+            start_utc=table.start_utc,
+            sport=sport_of(track.kind),
+            sport_text=sport_text_of(track.kind),
+            utc_offset_s=track.points.utc_offset_s,
+            device=document.creator,
+            title=track.name,
+            warnings=warnings,
+            damage=damage,
+        )
+        for track, table in zip(tracks, tables, strict=True)
+        if table.enough
+    )
 
 
 class GpxDocument(Listener):
@@ -97,13 +96,11 @@ class GpxDocument(Listener):
             self.tracks[-1].kind = text
 
 
-def _why_none(name: str, tracks: list[_Track], damage: Message | None) -> tuple[Message, ...]:
+def _why_none(name: str, tracks: list[_Track]) -> Message:
     count = sum(len(track.points) for track in tracks)
     timed = sum(track.points.timed_count for track in tracks)
     if count == 0:
-        sentence = message("gpx.no_points", name=name)
-    elif timed < FEWEST_RECORDS:
-        sentence = message("gpx.route", name=name, count=count, timed=timed)
-    else:
-        sentence = message("gpx.few_points", name=name, fewest=FEWEST_RECORDS)
-    return (sentence, damage) if damage else (sentence,)
+        return message("gpx.no_points", name=name)
+    if timed < FEWEST_RECORDS:
+        return message("gpx.route", name=name, count=count, timed=timed)
+    return message("gpx.few_points", name=name, fewest=FEWEST_RECORDS)

@@ -71,19 +71,19 @@ class DocumentParts:
         self._builder = TreeBuilder()
         self._parser = XMLParser(target=self._builder)
 
-    def read(self, source: Source, ticker: Ticker) -> Message | None:
+    def read(self, source: Source, ticker: Ticker) -> tuple[Message, ...]:
         """Tell all of a document.
 
         Returns
         -------
-        What to say when the document broke off or was malformed, else None.
+        What to say when the document broke off or was malformed, else nothing.
 
         Raises
         ------
         UnreadableFile
             When elements are nested too deep, or a point is larger than any can be.
         """
-        data, damage = source.data, None
+        data = source.data
         at, size = leading_space(data), _PART_BYTES
         runs = UniformRuns(data, self._point_names, self._uniform_ended) if self._uniform_ended else None
         try:
@@ -99,13 +99,12 @@ class DocumentParts:
                 size = min(2 * size, _MOST_PART_BYTES) if stuck else _PART_BYTES
             self._finish(self._parser.close())
         except ParseError as error:
-            line, _column = error.position
-            damage = message("xml.breaks_off", line=line)
             self._tell_before_damage()
+            return (message("xml.breaks_off", line=error.position[0]),)
         except (LookupError, ValueError):
             # expat's answer to an encoding it does not know or cannot stream
-            damage = message("xml.encoding")
-        return damage
+            return (message("xml.encoding"),)
+        return ()
 
     def _feed(self, part: bytes, at_once: bool = False) -> None:
         """Parse a part and tell what is whole with it; newer parsers put some of it off where they may."""

@@ -13,6 +13,7 @@ from xml.etree.ElementTree import Element
 
 import numpy as np
 
+from slopebeat.files.assembly import distance_along_m
 from slopebeat.files.limits import MOST_RECORDS, MOST_TRACKS, plain_text, too_many
 from slopebeat.files.progress import Progress, Ticker
 from slopebeat.files.source import Source, read_bytes, unpacked
@@ -21,7 +22,6 @@ from slopebeat.files.xml.parts import DocumentParts, Listener
 from slopebeat.files.xml.points import finite_number, plain_name
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.message import Message, message
-from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.route import Route, Waypoint
 
 LONGEST_ROUTE_M = 500_000.0
@@ -44,7 +44,6 @@ class _RouteText:
     lat_deg: list[float] = field(default_factory=list)
     lon_deg: list[float] = field(default_factory=list)
     elevation_m: list[float] = field(default_factory=list)
-    timed: int = 0
     misplaced: int = 0
 
 
@@ -76,7 +75,7 @@ def routes_of(source: Source, ticker: Ticker) -> tuple[Route, ...]:
     if not found:
         points = sum(len(way.lat_deg) for way in ways)
         reason = message("way.one_place" if points else "way.no_points", name=source.name)
-        raise UnreadableFile(reason, *([damage] if damage else []))
+        raise UnreadableFile(reason, *damage)
     return found
 
 
@@ -115,23 +114,19 @@ def _add(way: _RouteText, point: Element) -> None:
         return
     elevation = math.nan
     for child in point:
-        name = plain_name(child.tag)
-        if name == "ele" and math.isnan(elevation):
+        if plain_name(child.tag) == "ele" and math.isnan(elevation):
             elevation = finite_number(child.text)
-        elif name == "time":
-            way.timed += 1
     low, high = PLAUSIBLE_ELEVATION_M
     way.lat_deg.append(lat)
     way.lon_deg.append(lon)
     way.elevation_m.append(elevation if low <= elevation <= high else math.nan)
 
 
-def _route(way: _RouteText, source: Source, damage: Message | None) -> Route | None:
+def _route(way: _RouteText, source: Source, damage: tuple[Message, ...]) -> Route | None:
     lat, lon, height = (np.array(x, dtype=float) for x in (way.lat_deg, way.lon_deg, way.elevation_m))
     if lat.size < 2:
         return None
-    steps = great_circle_m(lat[:-1], lon[:-1], lat[1:], lon[1:])
-    distance = np.concatenate(([0.0], np.cumsum(steps)))
+    distance = distance_along_m(lat, lon)
     if distance[-1] <= 0.0:
         return None
     if distance[-1] > LONGEST_ROUTE_M:
@@ -143,19 +138,12 @@ def _route(way: _RouteText, source: Source, damage: Message | None) -> Route | N
                 most=LONGEST_ROUTE_M / 1000,
             )
         )
-    route = Route(
-        distance,
-        height,
-        lat,
-        lon,
-        title=way.name or source.title,
-        file_name=source.name,
-    )
-    warnings = (*source.warnings, *_findings(route, way, float(steps.max())), *([damage] if damage else []))
-    return replace(route, warnings=warnings)
+    route = Route(distance, height, lat, lon, way.name or source.title, source.name)
+    return replace(route, warnings=(*source.warnings, *_findings(route, way), *damage))
 
 
-def _findings(route: Route, way: _RouteText, longest_m: float) -> list[Message]:
+def _findings(route: Route, way: _RouteText) -> list[Message]:
+    longest_m = float(np.diff(route.distance_m).max())
     known = int(np.count_nonzero(np.isfinite(route.elevation_m)))
     found = []
     if way.misplaced:

@@ -8,7 +8,7 @@ from xml.etree.ElementTree import Element
 
 import numpy as np
 
-from slopebeat.files.assembly import FEWEST_RECORDS, Assembled, findings, laps_from_starts
+from slopebeat.files.assembly import FEWEST_RECORDS, Assembled, findings, laps_from_starts, pauses_within
 from slopebeat.files.limits import MOST_LAPS, MOST_TRACKS, too_many
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
@@ -19,7 +19,6 @@ from slopebeat.files.xml.times import parse_time
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.message import message
 from slopebeat.model.recording import DeviceTotals, Recording
-from slopebeat.model.spans import Spans
 
 SHORTEST_LAP_PAUSE_S = 2.0
 """Time between laps that no timer counted and is still taken for rounding [project choice]."""
@@ -53,7 +52,6 @@ def read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     """
     document = TcxDocument()
     damage = DocumentParts(("trackpoint",), document, document.uniform_ended).read(source, ticker)
-    lost = (damage,) if damage else ()
     activities = document.activities
     tables = [activity.points.assembled() for activity in activities]
     recordings = [
@@ -66,9 +64,9 @@ def read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
         sentence = message(
             "tcx.few_points", name=source.name, activities=len(activities), count=count, fewest=FEWEST_RECORDS
         )
-        raise UnreadableFile(sentence, *lost)
-    warnings = (*findings(tables), *lost)
-    return tuple(replace(recording, warnings=warnings, damage=lost) for recording in recordings)
+        raise UnreadableFile(sentence, *damage)
+    warnings = (*findings(tables), *damage)
+    return tuple(replace(each, warnings=warnings, damage=damage) for each in recordings)
 
 
 class TcxDocument(Listener):
@@ -131,7 +129,6 @@ class TcxDocument(Listener):
 
 def _recording(activity: _Activity, table: Assembled) -> Recording:
     start_s, span_s = table.start_unix_s, float(table.samples["t_s"][-1])
-    pairs = [(max(a - start_s, 0.0), min(b - start_s, span_s)) for a, b in _pauses(activity)]
     lap_starts_s = [lap.start_unix_s - start_s for lap in activity.laps]
     return Recording(
         samples=table.samples,
@@ -140,7 +137,7 @@ def _recording(activity: _Activity, table: Assembled) -> Recording:
         sport_text=sport_text_of(activity.kind),
         utc_offset_s=activity.points.utc_offset_s,
         device=activity.device,
-        pauses=Spans.from_pairs(pairs),
+        pauses=pauses_within(_pauses(activity), start_s, span_s),
         laps=laps_from_starts(lap_starts_s, span_s),
         totals=DeviceTotals(
             timer_s=_sum([lap.timer_s for lap in activity.laps]),

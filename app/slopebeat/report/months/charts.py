@@ -9,10 +9,10 @@ import numpy as np
 
 from slopebeat.analysis.months.weeks import Week
 from slopebeat.model.language import tr
-from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.colours import LIGHT
 from slopebeat.report.bars import FillStyle
-from slopebeat.report.frame import TICK_SIZE, Frame, value_axis
-from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Hatch, Path, Rect, Scene, Shape, Text
+from slopebeat.report.frame import Frame, tick, value_axis
+from slopebeat.report.shapes import PAGE_WIDTH_PT, Hatch, Path, Rect, Scene, Shape
 from slopebeat.review.months.changes import change_sentence
 from slopebeat.review.months.months import Months, Series, weeks_sentence
 
@@ -31,21 +31,21 @@ MOST_MONTHS = 14
 POINT_PT = 1.6
 
 
-def weeks_chart(weeks: Sequence[Week], width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT) -> Scene:
+def weeks_chart(weeks: Sequence[Week]) -> Scene:
     """A bar per week, hatched where the prescription was not met, beside it the minutes above the band."""
     asked = [_asked(week) for week in weeks]
     most = [max(week.in_band_s, week.above_s) / 60.0 for week in weeks]
     top = 1.08 * max(*most, *(each for each in asked if each is not None), LEAST_MINUTES)
-    frame = _frame(weeks[0].monday, weeks[-1].monday + timedelta(days=7), (0.0, top), width)
-    shapes = _ground(frame, tr("Minutes in band a week; narrow: above; hatched: not met"), colours)
+    frame = _frame(weeks[0].monday, weeks[-1].monday + timedelta(days=7), (0.0, top))
+    shapes = _ground(frame, tr("Minutes in band a week; narrow: above; hatched: not met"))
     for week, minutes in zip(weeks, asked, strict=True):
-        shapes += _bar(frame, week, colours)
+        shapes += _bar(frame, week)
         if minutes is not None:
             start = week.monday.toordinal()
             line = np.column_stack([frame.x([start, start + 7.0]), frame.y([minutes, minutes])])
-            shapes.append(Path((line,), colours.ink, 0.7, dashed=True))
+            shapes.append(Path((line,), LIGHT.ink, 0.7, dashed=True))
     return Scene(
-        width, HEIGHT_PT, tuple(shapes), tr("Minutes in band per week"), weeks_sentence(tuple(weeks))
+        PAGE_WIDTH_PT, HEIGHT_PT, tuple(shapes), tr("Minutes in band per week"), weeks_sentence(tuple(weeks))
     )
 
 
@@ -53,28 +53,26 @@ def _asked(week: Week) -> float | None:
     return None if week.prescription is None else week.prescription.minutes_per_week
 
 
-def _bar(frame: Frame, week: Week, colours: Colours) -> list[Shape]:
+def _bar(frame: Frame, week: Week) -> list[Shape]:
     middle = week.monday.toordinal() + 3.5
     half = 3.5 * BAR_SHARE
     left, right = (float(frame.x(middle + side)) for side in (-half, half))
     top, above = float(frame.y(week.in_band_s / 60.0)), float(frame.y(week.above_s / 60.0))
     met = week.met is not False
     fill = FillStyle(
-        colours.accent if met else colours.selected, colours.accent, Hatch.NONE if met else Hatch.RISING
+        LIGHT.accent if met else LIGHT.selected, LIGHT.accent, Hatch.NONE if met else Hatch.RISING
     )
     box = Rect(left, top, right - left, frame.bottom - top)
-    shapes = [*fill.drawn(box), Rect(box.x, box.y, box.width, box.height, None, colours.accent, 0.4)]
+    shapes = [*fill.drawn(box), Rect(box.x, box.y, box.width, box.height, None, LIGHT.accent, 0.4)]
     narrow = ABOVE_SHARE * box.width
     if week.above_s > 0.0:
         shapes.append(
-            Rect(right - narrow, above, narrow, frame.bottom - above, colours.above_fill, colours.above, 0.4)
+            Rect(right - narrow, above, narrow, frame.bottom - above, LIGHT.above_fill, LIGHT.above, 0.4)
         )
     return shapes
 
 
-def series_chart(
-    months: Months, series: Series, width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT
-) -> Scene:
+def series_chart(months: Months, series: Series) -> Scene:
     """One figure over time: a point with its interval for each outing, and the model's line if any."""
     days = np.array([months.outings[i].start_utc.date().toordinal() for i in series.outing], dtype=float)
     figure = series.figure
@@ -85,24 +83,24 @@ def series_chart(
     ends = np.concatenate([value, low[np.isfinite(low)], high[np.isfinite(high)]])
     room = 0.05 * max(float(np.ptp(ends)), 1.0)
     first, last = date.fromordinal(int(days.min())), date.fromordinal(int(days.max()) + 7)
-    frame = _frame(first, last, (float(ends.min()) - room, float(ends.max()) + room), width)
+    frame = _frame(first, last, (float(ends.min()) - room, float(ends.max()) + room))
     title = f"{series.title}, {figure.shown_unit}"
-    shapes = _ground(frame, title, colours)
+    shapes = _ground(frame, title)
     bars = [
         np.column_stack([frame.x([day, day]), frame.y([a, b])])
         for day, a, b in zip(days, low, high, strict=True)
         if np.isfinite(a) and np.isfinite(b)
     ]
     if bars:
-        shapes.append(Path(tuple(bars), colours.line, 0.7))
+        shapes.append(Path(tuple(bars), LIGHT.line, 0.7))
     for x, y in zip(frame.x(days), frame.y(value), strict=True):
-        shapes.append(Rect(x - POINT_PT, y - POINT_PT, 2 * POINT_PT, 2 * POINT_PT, colours.accent))
+        shapes.append(Rect(x - POINT_PT, y - POINT_PT, 2 * POINT_PT, 2 * POINT_PT, LIGHT.accent))
     if series.line is not None and months.origin is not None:
         week, level = series.line
         at = months.origin.date().toordinal() + 7.0 * week
         line = np.column_stack([frame.x(at), frame.y([float(figure.shown(each)) for each in level])])
-        shapes.append(Path((line,), colours.fit, 1.1))
-    return Scene(width, HEIGHT_PT, tuple(shapes), title, _said(months, series))
+        shapes.append(Path((line,), LIGHT.fit, 1.1))
+    return Scene(PAGE_WIDTH_PT, HEIGHT_PT, tuple(shapes), title, _said(months, series))
 
 
 def _said(months: Months, series: Series) -> str:
@@ -114,22 +112,18 @@ def _said(months: Months, series: Series) -> str:
     return ""
 
 
-def _frame(first: date, last: date, values: tuple[float, float], width: float) -> Frame:
+def _frame(first: date, last: date, values: tuple[float, float]) -> Frame:
     span = (float(first.toordinal()), float(last.toordinal()))
     height = HEIGHT_PT - TOP_PT - FOOT_PT
-    return Frame(LEFT_PT, TOP_PT, width - LEFT_PT - 2.0, height, span, values)
+    return Frame(LEFT_PT, TOP_PT, PAGE_WIDTH_PT - LEFT_PT - 2.0, height, span, values)
 
 
-def _ground(frame: Frame, title: str, colours: Colours) -> list[Shape]:
-    shapes: list[Shape] = [Rect(0, 0, frame.right + 2.0, HEIGHT_PT, colours.panel)]
-    shapes += value_axis(frame, title, colours, 4)
+def _ground(frame: Frame, title: str) -> list[Shape]:
+    shapes: list[Shape] = [Rect(0, 0, frame.right + 2.0, HEIGHT_PT, LIGHT.panel)]
+    shapes += value_axis(frame, title, 4)
     for day, words in _months_between(*(date.fromordinal(int(end)) for end in frame.x_range)):
-        x = float(frame.x(day.toordinal()))
-        mark = np.array([[x, frame.bottom], [x, frame.bottom + 2.5]])
-        shapes.append(Path((mark,), colours.muted, 0.5))
-        shapes.append(Text(x, frame.bottom + 10.0, words, TICK_SIZE, colours.muted, Anchor.MIDDLE))
-    edge = np.array([[frame.left, frame.bottom], [frame.right, frame.bottom]])
-    return [*shapes, Path((edge,), colours.muted, 0.5)]
+        shapes += tick(frame, day.toordinal(), words)
+    return [*shapes, Path((frame.level(frame.bottom),), LIGHT.muted, 0.5)]
 
 
 def _months_between(first: date, last: date) -> list[tuple[date, str]]:

@@ -14,6 +14,7 @@ from slopebeat.analysis.route.past import grade_bin
 from slopebeat.analysis.route.plan import LapPlan, Reference, RoutePlan, StrategyName
 from slopebeat.analysis.route.planner import (
     Planning,
+    PlanRequest,
     ProgressPart,
     RouteEvidence,
     grade_rows,
@@ -120,10 +121,10 @@ def plan_route(
     teaching = _teaching(outings, prepared)
     ground, on_bike = prepared.ground, teaching.past[-1].on_bike
     going = Going.at(on_bike, aim.body_mass_kg, aim.bike_mass_kg, float(ground.elevation_m.mean()))
-    held = 0.5 * (aim.band.lower_bpm + aim.band.upper_bpm) if hold_bpm is None else hold_bpm
+    held = aim.band.middle_bpm if hold_bpm is None else hold_bpm
     tell = progress or (lambda share: None)
-    part, start = ProgressPart(tell, 0.0, 0.7), _start(route)
-    made = plan_both(ground, going, teaching, aim.band, aim.target_s, conditions, held, start, part)
+    asked = PlanRequest(going, teaching, conditions, aim.band, aim.target_s, held, _start(route))
+    made = plan_both(ground, asked, ProgressPart(tell, 0.0, 0.7))
     laps = _laps(made, loop_m, ProgressPart(tell, 0.7, 0.9))
     plan = _plan(route, prepared, made, laps)
     tell(1.0)
@@ -152,18 +153,18 @@ def _start(route: Route) -> tuple[float, float] | None:
 def _plan(route: Route, prepared: PlannedGround, made: Planning, laps: tuple[LapPlan, ...]) -> RoutePlan:
     ground, up, down = prepared.ground, prepared.ascent_m, prepared.descent_m
     seen = made.inputs.curve.seen[grade_bin(ground.grade)]
-    past, learnt = made.teaching.past, made.teaching.learnt
+    asked, past, learnt = made.asked, made.asked.teaching.past, made.asked.teaching.learnt
     usual, hold = (
-        strategy_of(name, made.bpm_of(name), gone.cast, gone.runs, ground, made.band, made.target_s, seen)
+        strategy_of(name, asked.bpm_of(name), gone.cast, gone.runs, ground, asked.band, asked.target_s, seen)
         for name in StrategyName
         for gone in (made.gone(name),)
     )
     return RoutePlan(
         title=route.title,
-        on_bike=made.going.on_bike,
-        band=made.band,
-        target_s=made.target_s,
-        conditions=made.conditions,
+        on_bike=asked.going.on_bike,
+        band=asked.band,
+        target_s=asked.target_s,
+        conditions=asked.conditions,
         ground=ground,
         ascent_m=up,
         descent_m=down,
@@ -177,7 +178,7 @@ def _plan(route: Route, prepared: PlannedGround, made: Planning, laps: tuple[Lap
         climbs=planned_climbs(made),
         laps=laps,
         grades=grade_rows(made),
-        references=() if made.going.on_bike else _references(prepared),
+        references=() if asked.going.on_bike else _references(prepared),
         rule_of_thumb_s=rule_of_thumb_s(ground.length_m, up or 0.0, past),
         unseen_share=float(np.mean(~seen)),
         warnings=(),

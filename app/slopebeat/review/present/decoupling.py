@@ -226,8 +226,8 @@ def _terrain_fair(row: TerrainFair, bend: Bend | None) -> DecouplingRow:
     if row.interval_percent is not None:
         low, high = (figure(end, 1) for end in row.interval_percent)
         interval = tr("{low} to {high}").format(low=low, high=high)
-    if row.drift_bpm_per_h is not None:
-        trust += f" {_drift(row.drift_bpm_per_h, row.drift_interval_bpm_per_h)}"
+    if (response := row.response).drift_bpm_per_h is not None:
+        trust += f" {_drift(response.drift_bpm_per_h, response.drift_interval_bpm_per_h)}"
     if bend is not None:
         trust += f" {bend_sentence(bend)}"
     return DecouplingRow(
@@ -237,7 +237,7 @@ def _terrain_fair(row: TerrainFair, bend: Bend | None) -> DecouplingRow:
         interval,
         _same_work(row.first_hr_bpm),
         _same_work(row.second_hr_bpm),
-        _used(row.used_s, None, row.excluded_s),
+        _used(response.used_s, None, response.excluded_s),
         verdict,
         trust,
         row.status is FitStatus.USABLE,
@@ -320,14 +320,14 @@ DECOUPLING_VALUES: tuple[Figure, ...] = (
     _value("raw_percent", "terrain_fair.raw_percent"),
     _value("raw_low", "terrain_fair.raw_interval_percent", 0),
     _value("raw_high", "terrain_fair.raw_interval_percent", 1),
-    _value("drift_bpm_per_h", "terrain_fair.drift_bpm_per_h"),
-    _value("drift_low_bpm_per_h", "terrain_fair.drift_interval_bpm_per_h", 0),
-    _value("drift_high_bpm_per_h", "terrain_fair.drift_interval_bpm_per_h", 1),
+    _value("drift_bpm_per_h", "response.drift_bpm_per_h"),
+    _value("drift_low_bpm_per_h", "response.drift_interval_bpm_per_h", 0),
+    _value("drift_high_bpm_per_h", "response.drift_interval_bpm_per_h", 1),
     _bend_value("drift_early_bpm_per_h", "early_bpm_per_h"),
     _bend_value("drift_late_bpm_per_h", "late_bpm_per_h"),
-    _value("lag_s", "terrain_fair.tau_s"),
-    _value("delay_s", "terrain_fair.delay_s"),
-    _value("residual_rms_bpm", "terrain_fair.residual_rms_bpm"),
+    _value("lag_s", "response.tau_s"),
+    _value("delay_s", "response.delay_s"),
+    _value("residual_rms_bpm", "response.residual_rms_bpm"),
 )
 """Everything JSON says of decoupling; the row is the review. An interval that is not there is null."""
 

@@ -12,14 +12,10 @@ from slopebeat.analysis.account.climbs import SMALLEST_GAIN_M
 from slopebeat.analysis.account.episodes import Direction
 from slopebeat.analysis.activity import Activity
 from slopebeat.analysis.band.drift_test import DriftTestOutcome
-from slopebeat.analysis.band.lactate import Method
-from slopebeat.analysis.months.choice import Terrain
 from slopebeat.analysis.months.trend import PMethod
-from slopebeat.analysis.months.weeks import Apart
 from slopebeat.analysis.response.decoupling import Output, Verdict
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.analysis.response.grid import TimeLeftOut
-from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND, HEIGHT, MASS, TEMPERATURE, System, shortest_number, system
 from slopebeat.model.people import PhaseKind
@@ -70,27 +66,11 @@ NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
         DriftTestOutcome.OVER: mark("the decoupling at the upper edge was not under the limit"),
         DriftTestOutcome.NOT_A_TEST: mark("this outing is no steady-hour check"),
     },
-    Method: {
-        Method.LOWER_FIXED: mark("1.0 mmol/L"),
-        Method.UPPER_FIXED: mark("1.9 mmol/L"),
-        Method.BASELINE: mark("baseline + 0.5 mmol/L"),
-        Method.LOG_LOG: mark("break of the log-log lines"),
-    },
     PMethod: {
         PMethod.EXACT: mark("exact"),
         PMethod.NORMAL: mark("normal approximation"),
         PMethod.TIES: mark("normal approximation, because equal values have no exact table"),
         PMethod.NONE: mark("too few points"),
-    },
-    Terrain: {
-        Terrain.GENTLE: mark("gentle ground"),
-        Terrain.MIXED: mark("mixed ground"),
-        Terrain.STEEP: mark("steep ground"),
-    },
-    Apart: {
-        Apart.NO_BAND: mark("no band in force"),
-        Apart.NO_HEART_RATE: mark("too little heart rate"),
-        Apart.SHORT: mark("recorded under 20 min"),
     },
     PhaseKind: {
         PhaseKind.BLOCK: mark("block"),
@@ -112,17 +92,20 @@ NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
         FitStatus.NO_RESPONSE: mark("heart rate did not follow work"),
         FitStatus.NO_DATA: mark("no data"),
     },
-    StrategyName: {
-        StrategyName.USUAL: mark("as usual"),
-        StrategyName.HOLD: mark("heart rate held"),
-    },
 }
-"""Marked texts, by kind of key: keys of two kinds may be spelled alike."""
+"""Marked texts, by kind of key: keys of two kinds may be spelled alike. Of kinds that the review of
+one outing does not have they stand in ``OTHER_NAMES``, beside this."""
 
 
 def key_name(key: Enum) -> str:
     """The name of a key in the language in force."""
-    return tr(NAMES[type(key)][key])
+    names = NAMES.get(type(key))
+    if names is None:
+        # Only here: what these are keys of takes a tenth of the start of a review to load.
+        from slopebeat.review.words.other_names import OTHER_NAMES
+
+        names = OTHER_NAMES[type(key)]
+    return tr(names[key])
 
 
 def sport_name(kept: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import cached_property
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QWidget
+from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.recording import title_of
@@ -22,7 +22,7 @@ from slopebeat.review.words.difference import Side, difference_sentences
 from slopebeat.session.session import Session
 from slopebeat.session.steps import Steps
 from slopebeat.window.widgets.account_picture import AccountPicture
-from slopebeat.window.widgets.parts import button, holder, label, row, stacked
+from slopebeat.window.widgets.parts import button, grid_layout, holder, label, row, stacked
 from slopebeat.window.widgets.rows import columns_of
 from slopebeat.window.widgets.table import RowsTable
 
@@ -99,11 +99,7 @@ class ComparedOuting(QFrame):
 def decoupling_grid(rows: Sequence[DecouplingRow]) -> QWidget:
     """The decoupling rows, each with its interval and how far to trust it."""
     page = QWidget()
-    grid = QGridLayout(page)
-    grid.setContentsMargins(0, 2, 0, 2)
-    grid.setHorizontalSpacing(12)
-    grid.setVerticalSpacing(2)
-    grid.setColumnStretch(3, 1)
+    grid = grid_layout(12, 2, page, (0, 2, 0, 2), (0, 0, 0, 1))
     grid.addWidget(label(tr("Decoupling"), "caption"), 0, 0)
     for at, each in enumerate(rows, start=1):
         grid.addWidget(label(each.name, "heading", each.tip), at, 0)

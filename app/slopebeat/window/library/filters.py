@@ -16,6 +16,7 @@ from slopebeat.model.measures import MASS
 from slopebeat.model.people import Ground
 from slopebeat.model.units import duration
 from slopebeat.review.words.names import NAMES, sentence_start, sport_name
+from slopebeat.review.words.other_names import OTHER_NAMES
 from slopebeat.session.library.filter import FRAGMENT_S, Filter, is_fragment
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.widgets.boxes import choice_box, not_edited
@@ -71,7 +72,7 @@ TERRAIN = Selector(
     mark("By the share of moving time on grades over 3 %"),
     (
         (mark("Any terrain"), {"terrains": frozenset()}),
-        *((NAMES[Terrain][t], {"terrains": frozenset({t})}) for t in Terrain),
+        *((OTHER_NAMES[Terrain][t], {"terrains": frozenset({t})}) for t in Terrain),
     ),
 )
 LOAD = Selector(

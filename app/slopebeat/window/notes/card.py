@@ -7,7 +7,7 @@ from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QFrame, QWidget
+from PySide6.QtWidgets import QFrame
 
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
@@ -16,7 +16,7 @@ from slopebeat.review.notes.place import WHOLE, Place, place_from_text, place_te
 from slopebeat.session.outing.notes import Key, UnfinishedNotes, Written
 from slopebeat.session.session import Session
 from slopebeat.window.notes.form import NoteForm
-from slopebeat.window.widgets.parts import button, label, row, stacked
+from slopebeat.window.widgets.parts import button, label, row, show_words, stacked
 
 CARD_PX = 310
 """Width of the card beside the table [project choice]."""
@@ -27,8 +27,8 @@ SAVE_KEYS = ("Ctrl+Return", "Ctrl+Enter")
 class NoteCard(QFrame):
     """Writes a new note or changes one; a problem is reported in a sentence and everything stays."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._unfinished = UnfinishedNotes(session.settings.path.parent)
         self._kept = self._unfinished.read()
@@ -101,8 +101,7 @@ class NoteCard(QFrame):
 
     def say(self, sentence: str) -> None:
         """Tell what is wrong or what comes next; nothing where all is well."""
-        self.problem.setText(sentence)
-        self.problem.setVisible(bool(sentence))
+        show_words(self.problem, sentence)
 
     def _end(self, fresh: Written) -> None:
         """Back to a new note: the one that was started before, or ``fresh``."""

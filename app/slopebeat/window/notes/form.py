@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QComboBox, QGridLayout, QLineEdit, QPlainTextEdit, QStackedWidget, QWidget
+from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QStackedWidget, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.notes import RULES, SPORTS, Author, NoteKind, TalkTest
@@ -13,7 +13,7 @@ from slopebeat.review.notes.place import WHOLE, place_text
 from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.notes import Written
 from slopebeat.window.widgets.boxes import DecimalBox, choice_box, not_edited
-from slopebeat.window.widgets.parts import compact, label, stacked
+from slopebeat.window.widgets.parts import compact, grid_layout, label, stacked
 
 
 def unit_of(kind: NoteKind) -> str:
@@ -123,8 +123,8 @@ class NoteForm(QWidget):
 
     place_typed = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.kind = choice_box(tr("Kind of note"), "", [(key_name(kind), None) for kind in KINDS])
         self.author = choice_box(
             tr("Role of who writes"), "", [(key_name(author), None) for author in AUTHORS]
@@ -196,14 +196,11 @@ class NoteForm(QWidget):
         return line
 
     def _lay_out(self) -> None:
-        grid = QGridLayout()
-        grid.setSpacing(4)
+        grid = grid_layout(4, 4, shares=(5, 4))
         grid.addWidget(self.kind, 0, 0)
         grid.addWidget(self.value, 0, 1)
         grid.addWidget(self.place, 1, 0)
         grid.addWidget(self.author, 1, 1)
-        grid.setColumnStretch(0, 5)
-        grid.setColumnStretch(1, 4)
         for widget in (self.kind, self.place, self.author):
             widget.setMinimumWidth(60)
         compact(self.value.box)

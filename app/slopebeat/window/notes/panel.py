@@ -11,12 +11,13 @@ from slopebeat.model.notes import Note
 from slopebeat.plots.lactate import LactateSamplesChart
 from slopebeat.review.cautions import LACTATE_CAUTIONS
 from slopebeat.review.notes.heart import LactateReading, lactate_readings, lactate_sentences
+from slopebeat.review.outing import Review
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.notes.card import NoteCard
 from slopebeat.window.notes.table import NotesTable
 from slopebeat.window.widgets.parts import REST, button, explained_by, holder, label, row, scrolling, stacked
-from slopebeat.window.widgets.refresh import RefreshWhenSeen
+from slopebeat.window.widgets.refresh import show_review_when_seen
 
 LEAST_SAMPLES = 3
 """Fewer samples make no picture [project choice]."""
@@ -31,8 +32,8 @@ def readings_of(session: Session) -> tuple[LactateReading, ...]:
 class LactateSamples(QWidget):
     """Read only; the samples themselves are notes."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self.sentences = label("", "", wrap=True)
         self.caution = label(" ".join(tr(text) for text in LACTATE_CAUTIONS), "caption", wrap=True)
@@ -40,8 +41,7 @@ class LactateSamples(QWidget):
         scroll.setWidgetResizable(True)
         scroll.setWidget(holder(stacked(self.caution, self.sentences, REST, margins=(10, 4, 10, 4))))
         self._layout = row((scroll, 2), of=self, spacing=0)
-        changes = session.notes.changed, self._show, session.outing.reviewed
-        self._refresh = RefreshWhenSeen(session.steps, self, *changes)
+        self._refresh = show_review_when_seen(session, self, self._show, session.notes.changed)
 
     @cached_property
     def chart(self) -> LactateSamplesChart:
@@ -50,11 +50,9 @@ class LactateSamples(QWidget):
         self._layout.insertWidget(0, made, 3)
         return made
 
-    def _show(self) -> None:
-        review = self._session.outing.review
-        if review is not None:
-            self.chart.show_readings(readings_of(self._session))
-            self.sentences.setText("\n".join(lactate_sentences(self._session.notes.all, review.track)))
+    def _show(self, review: Review) -> None:
+        self.chart.show_readings(readings_of(self._session))
+        self.sentences.setText("\n".join(lactate_sentences(self._session.notes.all, review.track)))
 
 
 class NotesPanel(QWidget):
@@ -70,7 +68,6 @@ class NotesPanel(QWidget):
         self.change = button(tr("Change"), "", tr("Change the selected note in the card (double click)"))
         self.remove = button(tr("Delete"), "", tr("Take the selected note back (Delete)"))
         self.to_lactate = button(tr("Lactate"), "segment")
-        self.to_lactate.setCheckable(True)
         explained_by("notes", self)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.table)

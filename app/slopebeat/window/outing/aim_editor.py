@@ -41,13 +41,22 @@ from slopebeat.window.widgets.boxes import (
     show_number,
 )
 from slopebeat.window.widgets.dialogs import keep_band
-from slopebeat.window.widgets.parts import button, compact, entries, explained_by, label, row, stacked
+from slopebeat.window.widgets.parts import (
+    button,
+    compact,
+    entries,
+    explained_by,
+    label,
+    row,
+    show_words,
+    stacked,
+)
 
 
 class FirstBand(QWidget):
     """What the highest heart rate and an age suggest, each with its reason and a button to take it."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget) -> None:
         super().__init__(parent)
         self._session = session
         self.age = compact(optional_box(tr("Age"), AGES, f" {tr('years')}"))
@@ -134,10 +143,8 @@ class FirstBand(QWidget):
 class KeepBand(QPushButton):
     """Offers the band that was typed as the one in force from today, for the athlete whose outing it is."""
 
-    def __init__(
-        self, session: Session, today: Callable[[], date] = date.today, parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session, today: Callable[[], date] = date.today) -> None:
+        super().__init__()
         self._session, self._today = session, today
         self.setToolTip(tr("Outings from today on are reviewed with it; those before keep theirs."))
         self.setAccessibleName(tr("Keep the band from today"))
@@ -173,8 +180,8 @@ class KeepBand(QPushButton):
 class AimEditor(QFrame):
     """Shows the entries of the session's aim and passes edits on."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self.setObjectName("card")
         self._session = session
         self._aim = session.aim
@@ -213,7 +220,7 @@ class AimEditor(QFrame):
         explained_by("band", self)
         for box in (self.body, self.load, self.bike, self.until):
             explained_by("masses", box)
-        self.first, self.keep = FirstBand(self._session, self), KeepBand(self._session, parent=self)
+        self.first, self.keep = FirstBand(self._session, self), KeepBand(self._session)
         stacked(
             label(tr("Heart-rate band"), "heading"),
             *(self.band, self.result, self.basis, self.problem, self.keep, self.first),
@@ -238,12 +245,9 @@ class AimEditor(QFrame):
         self.band.show_choice(entered.choice)
         self.result.setText(tr("No band chosen yet") if aim.band is None else str(aim.band).replace("-", "–"))
         basis = "" if aim.band is None else basis_words(aim.band)
-        self.basis.setText(
-            tr("Demo athlete: {basis}").format(basis=basis) if self._aim.for_now and basis else basis
-        )
-        self.basis.setVisible(bool(self.basis.text()))
-        self.problem.setText(self._aim.problem)
-        self.problem.setVisible(bool(self._aim.problem))
+        demo = tr("Demo athlete: {basis}").format(basis=basis)
+        show_words(self.basis, demo if self._aim.for_now and basis else basis)
+        show_words(self.problem, self._aim.problem)
         rest = entered.rest
         boxes = (self.target, self.body, self.load, self.bike, self.until)
         with not_edited(*boxes):

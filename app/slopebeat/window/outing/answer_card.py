@@ -27,6 +27,7 @@ from slopebeat.window.widgets.parts import (
     label,
     rename,
     row,
+    show_words,
     stacked,
 )
 from slopebeat.window.widgets.popup import Popup
@@ -38,8 +39,8 @@ ROOM_CHARS = 42
 class TitleEditor(QWidget):
     """Double click or F2 to type; Enter or leaving the line keeps what was typed, Esc leaves it as it was."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._index = -1
         self.words = label("", "heading", tr("Double click or F2 to change the title"))
@@ -122,8 +123,8 @@ class AnswerCard(QFrame):
     band_wanted = Signal()
     changed = Signal()
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self.setObjectName("card")
         self._session = session
         self._headed: Track | None = None
@@ -237,8 +238,7 @@ class AnswerCard(QFrame):
             self._headed = review.track
             self.facts.show_facts(_facts(review, On.WINDOW))
             self.figures.show_facts(_facts(review, On.DETAIL))
-            self.damage.setText(say_all(review.recording.damage))
-            self.damage.setVisible(bool(review.recording.damage))
+            show_words(self.damage, say_all(review.recording.damage))
         self.why.setText(why(review))
         if review.account is None:
             self.sums.clear()

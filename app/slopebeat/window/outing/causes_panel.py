@@ -15,12 +15,21 @@ from slopebeat.report.bars import fill_style
 from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
 from slopebeat.review.help.explanations import hint
+from slopebeat.review.outing import Review
 from slopebeat.review.words.causes import about_drift, meaning_of, side_of
 from slopebeat.review.words.names import key_name, sentence_start
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import CLICK, PICKING_KEYS
-from slopebeat.window.widgets.parts import REST, explained_by, label, scroll_down, stacked
-from slopebeat.window.widgets.refresh import RefreshWhenSeen
+from slopebeat.window.widgets.parts import (
+    REST,
+    explained_by,
+    grid_layout,
+    label,
+    scroll_down,
+    show_words,
+    stacked,
+)
+from slopebeat.window.widgets.refresh import show_review_when_seen
 
 LEAST_SECONDS = 0.5
 
@@ -99,10 +108,7 @@ class CausesTable(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(tr("Causes"))
         explained_by("causes", self)
-        grid = QGridLayout()
-        grid.setHorizontalSpacing(8)
-        grid.setVerticalSpacing(1)
-        grid.setColumnStretch(1, 1)
+        grid = grid_layout(8, 1, shares=(0, 1))
         self._why, self._drift = label("", "heading", wrap=True), label("", "caption", wrap=True)
         stacked(self._why, grid, self._drift, REST, of=self, margins=(12, 8, 12, 8))
         self._rows = {cause: CauseRow(cause, grid, row) for row, cause in enumerate(causes.seconds)}
@@ -115,9 +121,7 @@ class CausesTable(QWidget):
         self._why.setText(tr("Why {time} did not count").format(time=clock(total)))
         for cause, seconds in causes.seconds.items():
             self._rows[cause].show(seconds, total, longest)
-        drift_words = about_drift(causes)
-        self._drift.setText(drift_words)
-        self._drift.setVisible(bool(drift_words))
+        show_words(self._drift, about_drift(causes))
 
     @property
     def rows(self) -> dict[Cause, CauseRow]:
@@ -158,20 +162,15 @@ class CausesTable(QWidget):
 class CausesPanel(QScrollArea):
     """One row per cause that took time, those above the band first."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self.table: CausesTable | None = None
         scroll_down(self, tr("Time out of band by cause"))
-        self._refresh = RefreshWhenSeen(
-            session.steps, self, session.outing.reviewed, self._show, watched=True
-        )
+        self._refresh = show_review_when_seen(session, self, self._show, watched=True)
         session.selection.changed.connect(self._mark)
 
-    def _show(self) -> None:
-        review = self._session.outing.review
-        if review is None:
-            return
+    def _show(self, review: Review) -> None:
         if review.causes is None:
             empty = label(tr("Choose a band to see why time did not count."), "caption", wrap=True)
             empty.setContentsMargins(12, 8, 12, 8)

@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFrame, QPushButton, QWidget
+from PySide6.QtWidgets import QFrame, QPushButton
 
 from slopebeat.model.language import tr, trn
 from slopebeat.report.words import file_name
@@ -29,8 +29,8 @@ class DayCard(QFrame):
 
     changed = Signal()
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self.setObjectName("card")
         self._session = session
         self._state: OpenDay = session.day
@@ -92,7 +92,6 @@ class DayCard(QFrame):
         self.parts = []
         for number, text in enumerate(words):
             way = button(text, "segment", tr("Show part {n}").format(n=number + 1))
-            way.setCheckable(True)
             way.clicked.connect(partial(self._go, number))
             self._row.addWidget(way)
             self.parts.append(way)

@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QWidget
+from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
 from slopebeat.analysis.band.drift_test import DriftTest, DriftTestOutcome
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import BandPeriod
 from slopebeat.review.first_band import tested_band
 from slopebeat.review.help.explanations import hint
+from slopebeat.review.outing import Review
 from slopebeat.review.present.decoupling import ROW_FIGURES, DecouplingRow, decoupling_sentence, rows_of
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.words.messages import say, say_all
@@ -24,12 +25,13 @@ from slopebeat.window.widgets.parts import (
     GrowingPage,
     button,
     explained_by,
+    grid_layout,
     holder,
     label,
     row,
     stacked,
 )
-from slopebeat.window.widgets.refresh import RefreshWhenSeen
+from slopebeat.window.widgets.refresh import show_review_when_seen
 from slopebeat.window.widgets.wrapping_row import WrappingRow
 
 WORDY = (4, 5)
@@ -56,8 +58,8 @@ def outcome_words(found: DriftTest | None) -> str:
 class DriftTestBox(QFrame):
     """One sentence, or the reasons against reading the outing as a test."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._aim = session.aim
         explained_by("drift_test", self)
@@ -128,8 +130,8 @@ class DriftTestBox(QFrame):
 class DecouplingPanel(QScrollArea):
     """A grid of words and figures, made anew for each review, above the drift test."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self.setWidgetResizable(True)
         self.setAccessibleName(tr("Decoupling"))
@@ -140,14 +142,9 @@ class DecouplingPanel(QScrollArea):
         page = GrowingPage()
         self._column = stacked(self.sentence, self._grid, self.drift_test, REST, of=page, spacing=0)
         self.setWidget(page)
-        self._refresh = RefreshWhenSeen(
-            session.steps, self, session.outing.reviewed, self._show, session.display.changed
-        )
+        self._refresh = show_review_when_seen(session, self, self._show, session.display.changed)
 
-    def _show(self) -> None:
-        review = self._session.outing.review
-        if review is None:
-            return
+    def _show(self, review: Review) -> None:
         self.sentence.setText(decoupling_sentence(review))
         fresh = _grid(rows_of(review))
         self._column.replaceWidget(self._grid, fresh)
@@ -157,9 +154,7 @@ class DecouplingPanel(QScrollArea):
 
 
 def _grid(rows: Sequence[DecouplingRow]) -> QWidget:
-    grid = QGridLayout()
-    grid.setHorizontalSpacing(14)
-    grid.setVerticalSpacing(6)
+    grid = grid_layout(14, 6)
     shown = shown_on(On.WINDOW, ROW_FIGURES)
     for column, each in enumerate(shown):
         grid.addWidget(label(each.header, "caption", tr(each.line), wrap=column in WORDY), 0, column)

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QScrollArea, QStackedWidget, QWidget
 from slopebeat.model.language import tr
 from slopebeat.plots.outing.ceiling_chart import CeilingChart
 from slopebeat.review.help.explanations import hint
+from slopebeat.review.outing import Review
 from slopebeat.review.present.held import HELD_FIGURES, ground_sentence, held_rows, held_sentence
 from slopebeat.review.present.hold import HOLD_FIGURES, hold_basis, hold_rows, hold_sentence
 from slopebeat.session.outing.view_state import Picked
@@ -25,7 +26,7 @@ from slopebeat.window.widgets.parts import (
     scrolling,
     stacked,
 )
-from slopebeat.window.widgets.refresh import RefreshWhenSeen
+from slopebeat.window.widgets.refresh import show_review_when_seen
 from slopebeat.window.widgets.rows import columns_of
 from slopebeat.window.widgets.table import RowsTable, row_height
 
@@ -39,8 +40,8 @@ SCROLL_PX = 12
 class NextTimePanel(QScrollArea):
     """Sentence, where the minutes came from, table of climbs; a row selects its climb."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         scroll_down(self, tr("Next time"))
         self.sentence = label("", "detail", tr(hint("held.speed")), wrap=True)
@@ -53,19 +54,15 @@ class NextTimePanel(QScrollArea):
         said = (self.sentence, self.ground, (self.table, 1))
         stacked(*said, of=page, margins=(10, 6, 10, 4), spacing=2)
         self.setWidget(page)
-        self._refresh = RefreshWhenSeen(
-            session.steps, self, session.outing.reviewed, self._show, session.display.changed
-        )
+        self._refresh = show_review_when_seen(session, self, self._show, session.display.changed)
 
-    def _show(self) -> None:
-        review = self._session.outing.review
-        if review is not None:
-            self.sentence.setText(held_sentence(review))
-            self.ground.setText(ground_sentence(review))
-            self.table.setVisible(review.held is not None)
-            rows = min(len(held_rows(review)), SEEN_ROWS)
-            head = self.table.horizontalHeader().sizeHint().height()
-            self.table.setMinimumHeight(head + rows * row_height(self.table) + SCROLL_PX)
+    def _show(self, review: Review) -> None:
+        self.sentence.setText(held_sentence(review))
+        self.ground.setText(ground_sentence(review))
+        self.table.setVisible(review.held is not None)
+        rows = min(len(held_rows(review)), SEEN_ROWS)
+        head = self.table.horizontalHeader().sizeHint().height()
+        self.table.setMinimumHeight(head + rows * row_height(self.table) + SCROLL_PX)
 
 
 TABLE_PX, LEAST_CHART_PX = 430, 44
@@ -75,8 +72,8 @@ TABLE_PX, LEAST_CHART_PX = 430, 44
 class CeilingPanel(QWidget):
     """Sentence and chart left, table right; only the reason where there is nothing to hold."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         explained_by("hold.speed", self)
         self.sentence = label("", "figure", wrap=True)
@@ -92,8 +89,8 @@ class CeilingPanel(QWidget):
         self.pages.addWidget(self.nothing)
         self.pages.addWidget(self._found())
         stacked(self.pages, of=self)
-        self._refresh = RefreshWhenSeen(
-            *(session.steps, self, session.outing.reviewed, self._show, session.display.changed), watched=True
+        self._refresh = show_review_when_seen(
+            session, self, self._show, session.display.changed, watched=True
         )
 
     @cached_property
@@ -111,10 +108,7 @@ class CeilingPanel(QWidget):
         self.table.setFixedWidth(TABLE_PX)
         return holder(row((scrolling(words), 1), self.table, spacing=0))
 
-    def _show(self) -> None:
-        review = self._session.outing.review
-        if review is None:
-            return
+    def _show(self, review: Review) -> None:
         rows = [] if review.ceiling is None else hold_rows(review.ceiling)
         if not rows:
             self.nothing.setText(hold_sentence(review))

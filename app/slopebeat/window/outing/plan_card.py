@@ -11,7 +11,7 @@ from slopebeat.model.language import tr
 from slopebeat.plots.outing.plan import PlanView
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.page_file import FileDialog
-from slopebeat.window.widgets.parts import REST, button, explained_by, holder, label, row, stacked
+from slopebeat.window.widgets.parts import REST, button, explained_by, holder, label, row, show_words, stacked
 from slopebeat.window.widgets.wrapping_row import WrappingRow
 
 ELEVATIONS = "(*.hgt *.HGT *.tif *.tiff *.TIF *.TIFF)"
@@ -21,8 +21,8 @@ TILES = "(*.mbtiles *.MBTILES)"
 class PlanBackdropButton(QPushButton):
     """A button that opens the menu; what is chosen is kept for every outing."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(tr("Background"), parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(tr("Background"))
         self.setObjectName("flat")
         self.setToolTip(
             tr("Own outings, hills and a map from your own files behind the track; no network is used")
@@ -71,8 +71,8 @@ class PlanBackdropButton(QPushButton):
 class PlanCard(QFrame):
     """Takes what room is left: a plan of any size is one."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self.setObjectName("card")
         self.plan = PlanView(session)
         explained_by("plan_view", self)
@@ -96,9 +96,7 @@ class PlanCard(QFrame):
 
     def _say_whose(self) -> None:
         """Whom the map is by, as its file says."""
-        attribution = self._session.backdrop.behind.ground.tiles.attribution
-        self.by.setText(attribution)
-        self.by.setVisible(bool(attribution))
+        show_words(self.by, self._session.backdrop.behind.ground.tiles.attribution)
 
 
 def _key() -> QWidget:

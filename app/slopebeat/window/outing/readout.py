@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
-from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QWidget
+from PySide6.QtWidgets import QFrame, QLabel
 
 from slopebeat.model.language import tr
 from slopebeat.model.units import MISSING
 from slopebeat.review.present.cursor import CURSOR_FIGURES
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.parts import label, rename
+from slopebeat.window.widgets.parts import grid_layout, label, rename
 
 
 class Readout(QFrame):
@@ -18,14 +18,11 @@ class Readout(QFrame):
     On a low page it is one line: the unit stands behind the figure and the caption is left to hovering.
     """
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._low = False
-        self._grid = grid = QGridLayout(self)
-        grid.setContentsMargins(12, 6, 12, 2)
-        grid.setHorizontalSpacing(6)
-        grid.setVerticalSpacing(0)
+        self._grid = grid = grid_layout(6, 0, self, (12, 6, 12, 2), (1,) * len(CURSOR_FIGURES))
         self.values: dict[str, QLabel] = {}
         self._captions: dict[str, QLabel] = {}
         for column, figure in enumerate(CURSOR_FIGURES):
@@ -33,7 +30,6 @@ class Readout(QFrame):
             grid.addWidget(caption, 0, column)
             value = label(MISSING, "figure", tr(figure.line))
             grid.addWidget(value, 1, column)
-            grid.setColumnStretch(column, 1)
             self.values[figure.key], self._captions[figure.key] = value, caption
         session.cursor.changed.connect(self._show)
         session.outing.reviewed.connect(self._show)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QPushButton, QScrollArea, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QPushButton, QScrollArea, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Mark, MarkState, Reason
@@ -21,46 +21,37 @@ from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.outing.time_zone import TimeZoneChoice, decide, entered_of_outing, shown_recording
+from slopebeat.window.widgets.boxes import choice_box
 from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row, scroll_down, stacked
-from slopebeat.window.widgets.refresh import RefreshWhenSeen
+from slopebeat.window.widgets.refresh import show_review_when_seen
 from slopebeat.window.widgets.rows import Column
 
 
 class WhatWasDone(QWidget):
     """A choice and a box; each decision is a note on the whole outing, kept and undone as notes are."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
-        self.sport, self.level = QComboBox(), QCheckBox(tr("The ground was level"))
-        self.seen = label("", "caption", wrap=True)
-        self._name()
-        layout = QGridLayout(self)
-        layout.setContentsMargins(14, 8, 14, 0)
-        layout.setSpacing(4)
-        layout.addWidget(self.sport, 0, 0)
-        layout.addWidget(self.seen, 1, 0)
-        layout.addWidget(self.level, 2, 0)
-        self.sport.activated.connect(lambda at: decide(session, NoteKind.SPORT, float(at) or None))
-        self.level.clicked.connect(lambda level: decide(session, NoteKind.GRADE, 0.0 if level else None))
-        self._refresh = RefreshWhenSeen(
-            session.steps, self, session.outing.reviewed, self._show, session.notes.changed
+        self.sport = choice_box(
+            tr("What was done"),
+            tr("Put right what the file says was done; undo takes it back."),
+            [("", None), *((key_name(sport), None) for sport in SPORTS)],
         )
-
-    def _name(self) -> None:
-        self.sport.setAccessibleName(tr("What was done"))
         self.sport.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
-        self.sport.setToolTip(tr("Put right what the file says was done; undo takes it back."))
-        self.sport.addItem("")
-        for sport in SPORTS:
-            self.sport.addItem(key_name(sport))
+        self.level = QCheckBox(tr("The ground was level"))
         self.level.setToolTip(
             tr("The recording has no elevation. Declared level, its work rate is told from speed alone.")
         )
+        self.seen = label("", "caption", wrap=True)
+        stacked(self.sport, self.seen, self.level, of=self, margins=(14, 8, 14, 0), spacing=4)
+        self.sport.activated.connect(lambda at: decide(session, NoteKind.SPORT, float(at) or None))
+        self.level.clicked.connect(lambda level: decide(session, NoteKind.GRADE, 0.0 if level else None))
+        self._refresh = show_review_when_seen(session, self, self._show, session.notes.changed)
 
-    def _show(self) -> None:
-        review, recording = self._session.outing.review, shown_recording(self._session)
-        if review is None or recording is None:
+    def _show(self, review: Review) -> None:
+        recording = shown_recording(self._session)
+        if recording is None:
             return
         file_says = tr("file says: {sport}").format(sport=key_name(recording.sport))
         if recording.sport is Sport.UNKNOWN:
@@ -99,8 +90,8 @@ HINT = mark("To mark more, drag over the heart rate with Shift held, or use Edit
 class DoubtsPanel(QWidget):
     """Table and buttons; A, R and Delete do the same from the keyboard."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session, doubts = session, session.doubts
         self.table = StretchTable(
             session, Picked.MARK, MARK_COLUMNS, tr("Doubted stretches"), lambda review: review.marks
@@ -183,8 +174,8 @@ def _rise(least_m: float) -> str:
 class RecordingPanel(QWidget):
     """Elevation and device totals, the doubted stretches, remarks."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self.done = WhatWasDone(session)
         self.elevation = Sentences(tr("Elevation and device totals"))
@@ -198,22 +189,18 @@ class RecordingPanel(QWidget):
         left = stacked(self.done, (self.elevation, 1), spacing=0)
         right = stacked(placed, (self.remarks, 1), spacing=0)
         row((left, 2), (self.doubts, 5), (right, 3), of=self, spacing=0)
-        self._refresh = RefreshWhenSeen(
-            session.steps, self, session.outing.reviewed, self._show, session.display.changed
-        )
+        self._refresh = show_review_when_seen(session, self, self._show, session.display.changed)
 
-    def _show(self) -> None:
-        review = self._session.outing.review
-        if review is not None:
-            self.elevation.say(ascent_lines(review))
-            self.remarks.say(list(review.warnings) or [tr("Nothing to remark.")])
+    def _show(self, review: Review) -> None:
+        self.elevation.say(ascent_lines(review))
+        self.remarks.say(list(review.warnings) or [tr("Nothing to remark.")])
 
 
 class Sentences(QScrollArea):
     """A heading and sentences under it."""
 
-    def __init__(self, heading: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, heading: str) -> None:
+        super().__init__()
         self._heading = heading
         scroll_down(self, heading).setMinimumHeight(LEAST_PX)
 

@@ -12,7 +12,7 @@ from slopebeat.model.language import mark
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES
 from slopebeat.session.outing.view_state import Picked
-from slopebeat.window.widgets.refresh import RefreshWhenSeen
+from slopebeat.window.widgets.refresh import show_review_when_seen
 from slopebeat.window.widgets.rows import Column, columns_of
 from slopebeat.window.widgets.table import RowsTable
 
@@ -49,8 +49,8 @@ class StretchTable(RowsTable):
         self._rows_of = rows_of
         self._session = session
         self._kind = kind
-        self._refresh = RefreshWhenSeen(
-            *(session.steps, self, session.outing.reviewed, self._show, session.display.changed), watched=True
+        self._refresh = show_review_when_seen(
+            session, self, self._show, session.display.changed, watched=True
         )
         session.selection.changed.connect(self._follow)
         self.selectionModel().selectionChanged.connect(self._picked)
@@ -61,10 +61,7 @@ class StretchTable(RowsTable):
             self._session.selection.clear()
         self._refresh.redraw()
 
-    def _show(self) -> None:
-        review = self._session.outing.review
-        if review is None:
-            return
+    def _show(self, review: Review) -> None:
         rows = self._rows_of(review)
         self.set_rows(rows, keep_widths=self._session.aim.trying)
         picked = self._session.selection

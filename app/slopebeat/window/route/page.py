@@ -25,6 +25,7 @@ from slopebeat.window.widgets.parts import (
     label,
     row,
     scroll_down,
+    show_words,
     stacked,
 )
 from slopebeat.window.widgets.rows import columns_of
@@ -44,8 +45,8 @@ LOWER_SHARE = 0.32
 class PlanningBar(WaitingBar):
     """Progress of reading, learning and planning, with a button to stop."""
 
-    def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
-        super().__init__(tr("Progress of planning"), tr("Stop planning; the plan shown stays."), parent)
+    def __init__(self, planning: RoutePlanning) -> None:
+        super().__init__(tr("Progress of planning"), tr("Stop planning; the plan shown stays."))
         self._late.setInterval(SHOW_AFTER_MS)
         self.progress.setRange(0, 100)
         self.stop.clicked.connect(planning.cancel)
@@ -68,8 +69,8 @@ class PlanningBar(WaitingBar):
 class RoutePage(QWidget):
     """Reads the planning of the session and redraws; who owns the page gives its buttons their acts."""
 
-    def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, planning: RoutePlanning) -> None:
+        super().__init__()
         self.setObjectName("page")
         self._planning = planning
         self.title = explained_by("plan.time", label("", "figure"))
@@ -194,8 +195,7 @@ class RoutePage(QWidget):
         self.again.setVisible(stopped and (planning.stale or planning.plan is None))
 
     def _tell(self, sentence: str) -> None:
-        self.problem.setText(sentence)
-        self.problem.show()
+        show_words(self.problem, sentence)
         self._offer()
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QGridLayout, QWidget
+from PySide6.QtWidgets import QFrame
 
 from slopebeat.analysis.route.plan import LapPlan, Range, RoutePlan, Strategy
 from slopebeat.model.language import mark, tr, trn
@@ -15,7 +15,7 @@ from slopebeat.review.answer import LONGEST_SENSIBLE_S
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.planning.words import REFERENCE_SOURCES, gone, span
 from slopebeat.review.words.names import key_name
-from slopebeat.window.widgets.parts import REST, holder, label, stacked
+from slopebeat.window.widgets.parts import REST, grid_layout, holder, label, show_words, stacked
 
 REFERENCE_CAUTION = mark(
     "Rules for walkers without a load on paths, made for signposts and maps: a reference, no forecast."
@@ -69,14 +69,10 @@ COLUMN_SHARES = (3, 4, 4)
 class Strategies(QFrame):
     """Filled anew for each plan."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setObjectName("card")
-        self.grid = QGridLayout()
-        self.grid.setHorizontalSpacing(10)
-        self.grid.setVerticalSpacing(2)
-        for column, share in enumerate(COLUMN_SHARES):
-            self.grid.setColumnStretch(column, share)
+        self.grid = grid_layout(10, 2, shares=COLUMN_SHARES)
         self.names = (label("", "heading", wrap=True), label("", "heading", wrap=True))
         self.cells = [
             [(label("", "figure"), label("", "caption", wrap=True)) for _ in range(2)] for _ in ROWS
@@ -105,8 +101,7 @@ class Strategies(QFrame):
                 middle, ends = of(strategy)
                 value.setText(middle)
                 interval.setText(ends)
-        self.laps.setText("\n".join(lap_words(each) for each in plan.laps))
-        self.laps.setVisible(bool(plan.laps))
+        show_words(self.laps, "\n".join(lap_words(each) for each in plan.laps))
         self._show_references(plan)
 
     def _show_references(self, plan: RoutePlan) -> None:

@@ -17,6 +17,7 @@ from slopebeat.session.background import raise_error
 from slopebeat.session.ended import RunningNote
 from slopebeat.session.garbage import WindowThreadGarbage
 from slopebeat.session.session import Session
+from slopebeat.window.library.controller import PAGE
 from slopebeat.window.shell.crash import ExceptHook, NativeFaults
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.qt_texts import use_qt_texts
@@ -30,10 +31,13 @@ OF_THE_PAGE = ("slopebeat.window.shell.outing_page",)
 
 LOADED_BEHIND = (
     "slopebeat.files.reading",
+    "slopebeat.files.fit.fit_recording",
+    "slopebeat.files.xml.gpx",
+    "slopebeat.files.xml.tcx",
     "slopebeat.review.stages",
     "slopebeat.review.notes.keeping",
     "fitparse.profile",
-    "slopebeat.window.library.page",
+    *PAGE,
     "slopebeat.plots.months.series",
     "slopebeat.plots.months.weeks",
     "slopebeat.window.library.compare",

@@ -19,7 +19,7 @@ from slopebeat.session.settings import BODY_KG
 from slopebeat.window.widgets.boxes import choice_box, entered, mass_box, optional_box
 from slopebeat.window.widgets.day_box import DayBox
 from slopebeat.window.widgets.dialogs import RowsDialog, undo_keys
-from slopebeat.window.widgets.parts import button, label, row
+from slopebeat.window.widgets.parts import button, label, row, show_words
 
 PRESCRIPTION, MASS = mark("Prescription"), mark("Body mass")
 KINDS: tuple[type[Prescription] | type[BodyMass] | PhaseKind, ...] = (Prescription, BodyMass, *PhaseKind)
@@ -152,8 +152,7 @@ class DatedDialog(RowsDialog):
         self._session.entries.exchange(self._athlete, gone, come, None, self._refused)
 
     def _refused(self, sentence: str) -> None:
-        self.problem.setText(sentence)
-        self.problem.show()
+        show_words(self.problem, sentence)
 
 
 def _day(box: DayBox) -> date:

@@ -19,7 +19,7 @@ from slopebeat.review.week.words import board_words, edges_sentence
 from slopebeat.session.library.acts import Reviewed
 from slopebeat.session.session import Session
 from slopebeat.session.week import WeekBoard
-from slopebeat.window.widgets.parts import REST, button, card, holder, label, row, stacked
+from slopebeat.window.widgets.parts import REST, button, card, holder, label, row, show_words, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.rows import columns_of
 from slopebeat.window.widgets.splitter import Splitter
@@ -200,8 +200,7 @@ class WeekPage(QWidget):
         self._athlete = picked.athlete.identity
         self.weeks.set_rows(picked.weeks)
         self.phases.set_rows(picked.phases)
-        self.edges.setText(edges_sentence(picked.week))
-        self.edges.setVisible(bool(self.edges.text()))
+        show_words(self.edges, edges_sentence(picked.week))
         words = tr("{name}, for the week from {day}")
         self.coming.setText(words.format(name=picked.athlete.name, day=coming_week(self._board.board)))
         self._show_sentence()

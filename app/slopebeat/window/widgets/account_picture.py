@@ -7,7 +7,6 @@ from collections.abc import Iterable
 from PySide6.QtCore import QEvent, QPoint, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QColor,
-    QFocusEvent,
     QHelpEvent,
     QKeyEvent,
     QMouseEvent,
@@ -17,7 +16,7 @@ from PySide6.QtGui import (
     QPixmap,
     QResizeEvent,
 )
-from PySide6.QtWidgets import QGridLayout, QSizePolicy, QToolTip, QWidget
+from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from slopebeat.analysis.account.time_account import TimeAccount
 from slopebeat.model.language import mark, tr
@@ -28,7 +27,7 @@ from slopebeat.report.bars import Piece, bar_pieces, look_of
 from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
 from slopebeat.review.present.account import AccountPart, parts_of
-from slopebeat.window.widgets.parts import explained_by, holder, label, stacked
+from slopebeat.window.widgets.parts import explained_by, grid_layout, holder, label, stacked
 from slopebeat.window.widgets.target_handle import TargetHandle
 from slopebeat.window.widgets.wrapping_row import WrappingRow
 
@@ -162,10 +161,7 @@ class NamedPart(QWidget):
         super().__init__()
         self._part, self._pickable = part.figure.key, pickable
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus if pickable else Qt.FocusPolicy.NoFocus)
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(6)
-        grid.setVerticalSpacing(0)
+        grid = grid_layout(6, 0, self)
         self._words, self._standing = label(""), label("", "caption")
         grid.addWidget(Swatch(part), 0, 0)
         grid.addWidget(self._words, 0, 1)
@@ -195,14 +191,6 @@ class NamedPart(QWidget):
         else:
             super().keyPressEvent(event)
 
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        super().focusInEvent(event)
-        self.update()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        self.update()
-
     def paintEvent(self, event: QPaintEvent) -> None:
         if self.hasFocus():
             painter = QPainter(self)
@@ -217,8 +205,8 @@ class AccountPicture(QWidget):
     picked = Signal(str, bool)
     """Key of the part that was clicked, and whether only its standing time is meant."""
 
-    def __init__(self, parent: QWidget | None = None, pickable: bool = False) -> None:
-        super().__init__(parent)
+    def __init__(self, pickable: bool = False) -> None:
+        super().__init__()
         self.bar, self.key = AccountBar(pickable=pickable), QWidget()
         self.bar.picked.connect(self.picked)
         self._layout = stacked(self.bar, self.key, of=self, spacing=5)

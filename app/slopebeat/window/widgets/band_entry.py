@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QGridLayout, QSpinBox, QStackedWidget, QWidget
+from PySide6.QtWidgets import QSpinBox, QStackedWidget, QWidget
 
 from slopebeat.model.bands import PLAUSIBLE_BPM, BandMethod
 from slopebeat.model.language import mark, tr
@@ -19,7 +19,7 @@ from slopebeat.window.widgets.boxes import (
     optional_box,
     show_number,
 )
-from slopebeat.window.widgets.parts import label, stacked
+from slopebeat.window.widgets.parts import grid_layout, label, stacked
 
 METHODS = (
     (BandMethod.MANUAL, mark("Set by hand")),
@@ -110,17 +110,13 @@ class BandEntry(QWidget):
         )
         for entries in pages:
             page = QWidget()
-            grid = QGridLayout(page)
-            grid.setContentsMargins(0, 0, 0, 0)
-            grid.setVerticalSpacing(6)
+            grid = grid_layout(6, 6, page, shares=(0, 1, 0, 1))
             for at, (words, boxes) in enumerate(entries):
                 grid.addWidget(label(words, "", boxes[0].toolTip()), at, 0)
                 grid.addWidget(boxes[0], at, 1)
                 if len(boxes) > 1:
                     grid.addWidget(label(tr("to")), at, 2)
                     grid.addWidget(boxes[1], at, 3)
-            grid.setColumnStretch(1, 1)
-            grid.setColumnStretch(3, 1)
             self._pages.addWidget(page)
 
     def boxes(self) -> tuple[QSpinBox, ...]:

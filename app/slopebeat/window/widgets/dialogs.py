@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.model.language import tr
-from slopebeat.window.widgets.parts import GrowingPage, Part, label, scroll_down, stacked
+from slopebeat.window.widgets.parts import GrowingPage, Part, label, scroll_down, show_words, stacked
 
 if TYPE_CHECKING:
     from slopebeat.model.people import BandPeriod
@@ -131,8 +131,7 @@ class EntryDialog(ScrollingDialog):
 
     def _refused(self, sentence: str) -> None:
         self._wait(False)
-        self.problem.setText(sentence)
-        self.problem.show()
+        show_words(self.problem, sentence)
 
     def _wait(self, waiting: bool) -> None:
         self._waiting = waiting

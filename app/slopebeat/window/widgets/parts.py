@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping, Sequence
 from typing import TypeVar
 
 from PySide6.QtCore import QEvent, Qt
@@ -9,6 +10,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QBoxLayout,
+    QButtonGroup,
     QFrame,
     QGridLayout,
     QHBoxLayout,
@@ -22,6 +24,8 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.window.widgets.wrapping_row import WrappingRow
+
+T = TypeVar("T")
 
 QWIDGETSIZE_MAX = 16777215
 """Qt's own value for no limit."""
@@ -42,7 +46,24 @@ def button(text: str, name: str = "", tip: str = "") -> QPushButton:
     made.setObjectName(name)
     made.setToolTip(tip)
     made.setAccessibleName(text.rstrip("…") or tip)
+    made.setCheckable(name == "segment")
     return made
+
+
+def segments(of: QWidget, words: Mapping[T, str], choose: Callable[[T], None]) -> dict[T, QPushButton]:
+    """Buttons of which one is down, by what each stands for; a click chooses that."""
+    group, made = QButtonGroup(of), {}
+    for value, text in words.items():
+        made[value] = button(text, "segment")
+        made[value].clicked.connect(lambda _checked=True, value=value: choose(value))
+        group.addButton(made[value])
+    return made
+
+
+def show_words(shown: QLabel, words: str) -> None:
+    """Say something in a label that takes no room while it says nothing."""
+    shown.setText(words)
+    shown.setVisible(bool(words))
 
 
 class FactLine(QWidget):
@@ -120,13 +141,27 @@ def compact(box: SpinBox) -> SpinBox:
 
 def entries(*named: tuple[str, QWidget]) -> QGridLayout:
     """Entries side by side, each under its name."""
-    grid = QGridLayout()
-    grid.setHorizontalSpacing(6)
-    grid.setVerticalSpacing(1)
+    grid = grid_layout(6, 1, shares=(1,) * len(named))
     for column, (words, box) in enumerate(named):
         grid.addWidget(label(words, "caption", box.toolTip()), 0, column)
         grid.addWidget(box, 1, column)
-        grid.setColumnStretch(column, 1)
+    return grid
+
+
+def grid_layout(
+    across: int,
+    down: int,
+    of: QWidget | None = None,
+    margins: Margins = (0, 0, 0, 0),
+    shares: Sequence[int] = (),
+) -> QGridLayout:
+    """A grid with so much room between its columns and rows, and the shares of the width its columns take."""
+    grid = QGridLayout(of)
+    grid.setContentsMargins(*margins)
+    grid.setHorizontalSpacing(across)
+    grid.setVerticalSpacing(down)
+    for column, share in enumerate(shares):
+        grid.setColumnStretch(column, share)
     return grid
 
 

@@ -9,6 +9,8 @@ from PySide6.QtCore import QEvent, QObject, SignalInstance
 from PySide6.QtWidgets import QWidget
 
 if TYPE_CHECKING:
+    from slopebeat.review.outing import Review
+    from slopebeat.session.session import Session
     from slopebeat.session.steps import Steps
 
 
@@ -57,3 +59,20 @@ class RefreshWhenSeen(QObject):
         if self.stale and self._widget.isVisible():
             self.stale = False
             self._refresh()
+
+
+def show_review_when_seen(
+    session: Session,
+    widget: QWidget,
+    show: Callable[[Review], None],
+    *more: SignalInstance,
+    watched: bool = False,
+) -> RefreshWhenSeen:
+    """Shows each review of the outing on screen, and the same again at ``more`` signals."""
+
+    def refresh() -> None:
+        if session.outing.review is not None:
+            show(session.outing.review)
+
+    steps, reviewed = session.steps, session.outing.reviewed
+    return RefreshWhenSeen(steps, widget, reviewed, refresh, *more, watched=watched)
