@@ -19,6 +19,9 @@ T = TypeVar("T")
 BUSY_TIMEOUT_S = 15.0
 """Longest wait for another writer of the same library [project choice]; writes take milliseconds."""
 
+SYNCHRONOUS = "FULL"
+"""Each commit waits until the disk has it, and outlasts a loss of power (SQLite, PRAGMA synchronous)."""
+
 
 def connect(path: Path, read_only: bool = False) -> sqlite3.Connection:
     """A connection to an existing file; never makes one.
@@ -38,7 +41,7 @@ def connect(path: Path, read_only: bool = False) -> sqlite3.Connection:
     connection.text_factory = decoded
     try:
         connection.execute("PRAGMA foreign_keys = ON")
-        connection.execute("PRAGMA synchronous = FULL")
+        connection.execute(f"PRAGMA synchronous = {SYNCHRONOUS}")
         connection.execute("PRAGMA secure_delete = ON")
     except BaseException:
         connection.close()

@@ -54,6 +54,9 @@ class OpenLibrary(QObject):
         self._writer = Writer(self)
         self._tell = say_problem(self.failed.emit)
         self._used: list[Library] = []
+        self._coming = False
+        self.when_shown: Callable[[Callable[[], None]], None] = lambda act: act()
+        """Acts once what shows a library is there: who shows it may need a while for that."""
         self._reading = Latest(background, self._tell)
         self.library: Library | None = None
         self.is_demo = False
@@ -66,7 +69,9 @@ class OpenLibrary(QObject):
         remembered = self._memory.athlete
 
         def take(found: tuple[Library, _People]) -> None:
-            self._take(*found, demo)
+            self._used.append(found[0])
+            self._coming = True
+            self.when_shown(partial(self._take, *found, demo))
 
         self._background.run_in_background(lambda _: _opened(path, remembered), take, self._tell)
 
@@ -210,8 +215,8 @@ class OpenLibrary(QObject):
 
     @property
     def idle(self) -> bool:
-        """Whether every edit is on the disk."""
-        return self._writer.idle
+        """Whether every edit is on the disk, and no library waits for what shows it."""
+        return self._writer.idle and not self._coming
 
     def finish(self) -> None:
         """Wait until every edit is on the disk."""
@@ -225,7 +230,7 @@ class OpenLibrary(QObject):
         self.library = None
 
     def _take(self, library: Library, people: _People, demo: bool) -> None:
-        self._used.append(library)
+        self._coming = False
         self.library, self.is_demo = library, demo
         self.athletes = people.athletes
         self.inputs, self.rows = None, ()
