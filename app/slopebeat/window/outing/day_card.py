@@ -66,8 +66,10 @@ class DayCard(QFrame):
         self.notice.setText(text.format(n=offered) if day is None else "")
         if day is not None:
             self._show_day(day)
-        self.setVisible(day is not None or offered > 1)
-        self.changed.emit()
+        shown, wanted = not self.isHidden(), day is not None or offered > 1
+        self.setVisible(wanted)
+        if shown or wanted:
+            self.changed.emit()
 
     def _show_day(self, day: Day) -> None:
         self.title.setText(day_title(day))
