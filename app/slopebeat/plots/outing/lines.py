@@ -160,10 +160,10 @@ class Line:
     state: NDArray[np.int8]
     breaks: NDArray[np.intp]
 
-    def broken(self, *places: Array) -> tuple[NDArray[np.int8], *tuple[Array, ...]]:
-        """The states, and places (n,) along the line, each with a place more where nothing was recorded."""
+    def broken(self, x: Array, y: Array) -> tuple[NDArray[np.int8], Array, Array]:
+        """States and places (n,) of the line, each with one more where nothing was recorded."""
         states = np.insert(self.state, self.breaks + 1, self.state[self.breaks])
-        return states, *(broken(each, self.breaks) for each in places)
+        return states, broken(x, self.breaks), broken(y, self.breaks)
 
 
 class Places:
