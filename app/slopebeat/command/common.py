@@ -112,7 +112,7 @@ def add_answer_options(parser: argparse.ArgumentParser, csv_words: str) -> None:
 
 
 @dataclass(frozen=True)
-class Answer:
+class AnswerForms:
     """An answer in every way it may be asked for; only what is asked for is made."""
 
     text: Callable[[], str]
@@ -121,7 +121,7 @@ class Answer:
     story: Callable[[], Story]
 
 
-def give_as_asked(options: argparse.Namespace, answer: Callable[[Library], Answer]) -> None:
+def give_as_asked(options: argparse.Namespace, answer: Callable[[Library], AnswerForms]) -> None:
     """Answer from the library with what :func:`add_answer_options` lets be asked for."""
     check_outputs((options.json, options.csv, options.report), (place_of_library(options),))
     with answering(options.json or options.csv):

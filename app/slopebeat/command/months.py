@@ -43,7 +43,7 @@ def run(options: argparse.Namespace) -> None:
     common.give_as_asked(options, lambda library: _answer(options, library))
 
 
-def _answer(options: argparse.Namespace, library: Library) -> common.Answer:
+def _answer(options: argparse.Namespace, library: Library) -> common.AnswerForms:
     athlete = athlete_of(library, options.athlete)
     ground, first, last = GROUNDS.get(options.ground), options.first_day, options.last_day
     months, notes = months_of(library, athlete, Choice(ground=ground, first_day=first, last_day=last))
@@ -53,7 +53,7 @@ def _answer(options: argparse.Namespace, library: Library) -> common.Answer:
 
         return months_story(athlete, months, notes)
 
-    return common.Answer(
+    return common.AnswerForms(
         text=lambda: as_text(athlete, months, notes),
         values=lambda: months_values(athlete, months, notes),
         csv=lambda: months_csv(months),

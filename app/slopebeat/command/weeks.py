@@ -61,7 +61,7 @@ def run(options: argparse.Namespace) -> None:
     common.give_as_asked(options, lambda library: _answer(options, library))
 
 
-def _answer(options: argparse.Namespace, library: Library) -> common.Answer:
+def _answer(options: argparse.Namespace, library: Library) -> common.AnswerForms:
     asked = options.athlete
     athletes = list(library.athletes) if asked is None else [athlete_of(library, asked)]
     choice = Choice(first_day=options.first_day, last_day=options.last_day)
@@ -74,7 +74,7 @@ def _answer(options: argparse.Namespace, library: Library) -> common.Answer:
 
         return weeks_story(found, notes)
 
-    return common.Answer(
+    return common.AnswerForms(
         text=lambda: as_text(found, notes),
         values=lambda: weeks_values(found, notes),
         csv=lambda: weeks_csv(found),
