@@ -19,6 +19,7 @@ from PySide6.QtWidgets import QApplication
 from helpers.own_home import use_home
 from helpers.shares import plugins_for
 from helpers.workers_here import USERS, WorkersHere
+from slopebeat.library import connections
 from slopebeat.model import language, measures
 from slopebeat.review.imports.pool import Workers
 from slopebeat.session.garbage import collect_what_is_due
@@ -27,6 +28,7 @@ ROOT = Path(__file__).resolve().parent.parent
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 RECORDINGS = ROOT.parent / "shared" / "recordings"
 _HOMES = count()
+OF_THE_PROGRAM = connections.SYNCHRONOUS
 
 # No test may fail because the machine is slow: time is for the benchmarks.
 # Half the library's usual number of examples: each run draws others, and long sweeps stand in ``fuzz``.
@@ -100,6 +102,20 @@ def _work_here() -> Iterator[None]:
         for user in USERS:
             patch.setattr(f"{user}.Workers", WorkersHere)
         yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _no_wait_for_the_disk() -> Iterator[None]:
+    """No test cuts the power, and to outlast less than that a commit need not wait."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(connections, "SYNCHRONOUS", "OFF")
+        yield
+
+
+@pytest.fixture
+def real_commits(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A test that asks for this has libraries that wait for the disk as the program's do."""
+    monkeypatch.setattr(connections, "SYNCHRONOUS", OF_THE_PROGRAM)
 
 
 @pytest.fixture

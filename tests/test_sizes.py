@@ -34,7 +34,6 @@ PRESENT: dict[str, int] = {
     "review/present/stretch.py:measure_stretch": 42,
     # One subject: weeks, of one athlete, by phase and of all athletes, and their columns.
     "review/present/weeks.py": 357,
-    "session/library/opened.py": 316,
     "session/library/opened.py:OpenLibrary": 247,
     # One file, one subject: what is remembered between two runs.
     "window/notes/card.py:NoteCard": 249,

@@ -16,6 +16,7 @@ from library.conftest import drop_privileges
 from library.making import facts, keep, warden
 from slopebeat.disk.leftovers import remove_leftovers
 from slopebeat.disk.places import library_path
+from slopebeat.library.connections import connect
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.schema import APPLICATION_ID, MIGRATIONS
 from slopebeat.library.store import Library, restore
@@ -32,6 +33,13 @@ def test_a_new_library_is_one_private_file_of_this_program(library: Library) -> 
     assert int.from_bytes(head[68:72]) == APPLICATION_ID
     assert int.from_bytes(head[60:64]) == len(MIGRATIONS)
     assert head[18] == head[19] == 2  # write-ahead log
+
+
+@pytest.mark.usefixtures("real_commits")
+def test_a_commit_outlasts_a_loss_of_power(library: Library) -> None:
+    """2 is FULL, which syncs the log after each transaction (https://www.sqlite.org/pragma.html)."""
+    with closing(connect(library.path)) as connection:
+        assert connection.execute("PRAGMA synchronous").fetchone()[0] == 2
 
 
 def test_the_default_place_is_the_users_own_data_folder() -> None:

@@ -5,27 +5,22 @@ from __future__ import annotations
 import subprocess
 import sys
 
-import pytest
-
 LOAD_ALL = """
 import importlib, pkgutil, sys
-room = importlib.import_module(sys.argv[1])
-for found in pkgutil.walk_packages(room.__path__, room.__name__ + "."):
-    importlib.import_module(found.name)
-print(*(name for name in ("PySide6.QtWidgets", "pyqtgraph") if name in sys.modules))
+for name in sys.argv[1:]:
+    room = importlib.import_module(name)
+    for found in pkgutil.walk_packages(room.__path__, room.__name__ + "."):
+        importlib.import_module(found.name)
+    print(*(name for name in ("PySide6.QtWidgets", "pyqtgraph") if name in sys.modules))
 """
 
 
-def loaded(room: str) -> str:
-    """The widget libraries that are there once every module of a room is."""
-    ran = subprocess.run([sys.executable, "-c", LOAD_ALL, room], capture_output=True, text=True, check=True)
-    return ran.stdout.strip()
+def loaded(*rooms: str) -> list[str]:
+    """The widget libraries that are there once every module of the rooms is, after one after the other."""
+    ran = subprocess.run([sys.executable, "-c", LOAD_ALL, *rooms], capture_output=True, text=True, check=True)
+    return ran.stdout.splitlines()
 
 
-@pytest.mark.parametrize("room", ["slopebeat.report", "slopebeat.command"])
-def test_no_module_of_a_room_loads_widgets(room: str) -> None:
-    assert loaded(room) == ""
-
-
-def test_the_check_sees_widgets_where_they_are() -> None:
-    assert loaded("slopebeat.plots") == "PySide6.QtWidgets pyqtgraph"
+def test_no_module_of_these_rooms_loads_widgets_and_where_they_are_they_are_seen() -> None:
+    both = "PySide6.QtWidgets pyqtgraph"
+    assert loaded("slopebeat.report", "slopebeat.command", "slopebeat.plots") == ["", "", both]

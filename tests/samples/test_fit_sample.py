@@ -18,7 +18,8 @@ def messages(samples_folder: Path) -> dict[str, list[dict[str, Any]]]:
     path = str(samples_folder / "hut_supply_hike.fit")
     # Each decoder reads its stream once to the end.
     assert sdk.Decoder(sdk.Stream.from_file(path)).check_integrity()
-    found, errors = sdk.Decoder(sdk.Stream.from_file(path)).read()
+    # Nor need the second add up every byte again.
+    found, errors = sdk.Decoder(sdk.Stream.from_file(path)).read(enable_crc_check=False)
     assert errors == []
     return dict(found)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 import threading
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, TypeVar
@@ -18,6 +18,9 @@ T = TypeVar("T")
 
 BUSY_TIMEOUT_S = 15.0
 """Longest wait for another writer of the same library [project choice]; writes take milliseconds."""
+
+SYNCHRONOUS = "FULL"
+"""Each commit waits until the disk has it, and outlasts a loss of power (SQLite, PRAGMA synchronous)."""
 
 
 def connect(path: Path, read_only: bool = False) -> sqlite3.Connection:
@@ -38,7 +41,7 @@ def connect(path: Path, read_only: bool = False) -> sqlite3.Connection:
     connection.text_factory = decoded
     try:
         connection.execute("PRAGMA foreign_keys = ON")
-        connection.execute("PRAGMA synchronous = FULL")
+        connection.execute(f"PRAGMA synchronous = {SYNCHRONOUS}")
         connection.execute("PRAGMA secure_delete = ON")
     except BaseException:
         connection.close()
@@ -151,6 +154,15 @@ class LibraryTable:
     def _rows(self, query: str, *values: object) -> list[Any]:
         with self._connections.reading() as connection:
             return connection.execute(query, values).fetchall()
+
+    def _count(self, counted: str, *values: object) -> int:
+        """Number of rows of what stands behind FROM."""
+        return int(self._rows(f"SELECT count(*) FROM {counted}", *values)[0][0])
+
+    def _set_outings(self, column: str, by_identity: Mapping[str, object]) -> None:
+        """Put a value into a column of each of some outings."""
+        rows = [(value, identity) for identity, value in by_identity.items()]
+        self._write_all(f"UPDATE outing SET {column} = ? WHERE identity = ?", rows)
 
     def _readable(
         self, query: str, values: tuple[object, ...], make: Callable[[Any], T], lost: Callable[[Any], Message]

@@ -17,8 +17,7 @@ class DayTable(LibraryTable):
 
     def put_joined(self, decided: Mapping[str, bool | None]) -> None:
         """Keep what the user said; None leaves it to time and place again."""
-        rows = [(joined, identity) for identity, joined in decided.items()]
-        self._write_all("UPDATE outing SET joined = ? WHERE identity = ?", rows)
+        self._set_outings("joined", decided)
 
     def of(self, athlete: str) -> dict[str, str]:
         """The day of each outing that is a part of one, by identity."""
@@ -39,5 +38,4 @@ class DayTable(LibraryTable):
 
     def put(self, days: Mapping[str, str | None]) -> None:
         """Keep what was found: the day of each of these outings, None for one by itself."""
-        rows = [(day, identity) for identity, day in days.items()]
-        self._write_all("UPDATE outing SET day = ? WHERE identity = ?", rows)
+        self._set_outings("day", days)

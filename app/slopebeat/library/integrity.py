@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 from slopebeat.library.faults import LibraryFault
 from slopebeat.model import codec
 from slopebeat.model.errors import UserError
-from slopebeat.model.message import Message
+from slopebeat.model.message import Message, message
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
@@ -111,6 +111,11 @@ class Damage:
             except UNREADABLE:
                 self.add(name(row))
         return found
+
+
+def lost(key: str, **columns: str | int) -> Callable[[Any], Message]:
+    """What says which row is damaged: a message with some of its columns, by name or number."""
+    return lambda row: message(key, **{name: shown(row[column]) for name, column in columns.items()})
 
 
 def shown(value: Any) -> str:

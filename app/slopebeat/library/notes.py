@@ -12,9 +12,9 @@ from datetime import datetime
 
 from slopebeat.library.connections import LibraryTable
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.integrity import YEARS, checked, from_us, shown, to_us
+from slopebeat.library.integrity import YEARS, checked, from_us, lost, shown, to_us
 from slopebeat.library.outings import StoredOuting, marks_text, readable_marks
-from slopebeat.model.message import Message, message
+from slopebeat.model.message import message
 from slopebeat.model.notes import (
     Author,
     Note,
@@ -82,9 +82,8 @@ def note_of_row(row: sqlite3.Row) -> Note:
     )
 
 
-def lost_note(row: sqlite3.Row) -> Message:
-    """What is said of a note that cannot be read, by its text."""
-    return message("library.lost_note", text=shown(row["text"]))
+lost_note = lost("library.lost_note", text="text")
+"""What is said of a note that cannot be read, by its text."""
 
 
 class NoteTable(LibraryTable):
@@ -177,7 +176,7 @@ class NotebookTable(LibraryTable):
             return Notebook()
         damage = self._connections.damage
         marks = None if row["marks"] is None else readable_marks(damage, row["marks"])
-        (decided,) = damage.readable([row], _decided, _lost) or [Notebook()]
+        (decided,) = damage.readable([row], _decided, lost("notebook.lost_decisions")) or [Notebook()]
         return Notebook(self._notes(connection, key), marks, decided.load, decided.title)
 
     def _notes(self, connection: sqlite3.Connection, key: ContentKey) -> tuple[Note, ...]:
@@ -215,22 +214,17 @@ def _decided(row: sqlite3.Row) -> Notebook:
     return checked(Notebook(load=load, title=row["title"]))
 
 
-def _lost(row: sqlite3.Row) -> Message:
-    return message("notebook.lost_decisions")
-
-
 class TickTable(LibraryTable):
     """When outings were ticked off: somebody looked at them, and what was written later is new."""
 
     def put(self, outing: str, moment: datetime | None) -> None:
         """Tick an outing off, or (None) take the tick back."""
-        moment_us = None if moment is None else to_us(moment)
-        self._write("UPDATE outing SET reviewed_us = ? WHERE identity = ?", moment_us, outing)
+        self._set_outings("reviewed_us", {outing: None if moment is None else to_us(moment)})
 
     def of(self, athlete: str) -> dict[str, datetime]:
         """The ticks on an athlete's outings, by identity; those without one are not in it."""
         query = "SELECT identity, reviewed_us FROM outing WHERE athlete = ? AND reviewed_us IS NOT NULL"
-        return dict(self._readable(query, (athlete,), _ticked, _lost_tick))
+        return dict(self._readable(query, (athlete,), _ticked, lost("library.lost_tick", when=1)))
 
 
 def _ticked(row: sqlite3.Row) -> tuple[str, datetime]:
@@ -238,7 +232,3 @@ def _ticked(row: sqlite3.Row) -> tuple[str, datetime]:
     if not YEARS[0] <= moment.year <= YEARS[1]:
         raise ValueError(moment)
     return str(row[0]), moment
-
-
-def _lost_tick(row: sqlite3.Row) -> Message:
-    return message("library.lost_tick", when=shown(row[1]))

@@ -171,8 +171,7 @@ class OutingTable(LibraryTable):
 
     def count(self, athlete: str | None = None) -> int:
         """How many outings an athlete has, or all athletes together."""
-        ((count,),) = self._rows("SELECT count(*) FROM outing WHERE athlete = ?1 OR ?1 IS NULL", athlete)
-        return int(count)
+        return self._count("outing WHERE athlete = ?1 OR ?1 IS NULL", athlete)
 
     def get(self, identity: str) -> StoredOuting:
         """One outing; KeyError when there is none of this identity."""
@@ -204,12 +203,11 @@ class OutingTable(LibraryTable):
         self._write(statement, float(load_kg), load_until_s, identity)
 
     def set_title(self, identity: str, title: str) -> None:
-        self._write("UPDATE outing SET title = ? WHERE identity = ?", title, identity)
+        self._set_outings("title", {identity: title})
 
     def set_teaches(self, identities: Iterable[str], teaches: bool) -> None:
         """Let outings teach what is to be expected of others, or leave them out of what is learnt."""
-        rows = [(teaches, identity) for identity in identities]
-        self._write_all("UPDATE outing SET teaches = ? WHERE identity = ?", rows)
+        self._set_outings("teaches", dict.fromkeys(identities, teaches))
 
     def left_out(self, athlete: str) -> frozenset[str]:
         """Identities of an athlete's outings that the user left out of what is learnt."""

@@ -11,11 +11,11 @@ from uuid import uuid4
 
 from slopebeat.library.connections import LibraryTable
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.integrity import Damage, checked, shown
+from slopebeat.library.integrity import Damage, checked, lost, shown
 from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.basis import Basis
 from slopebeat.model.codec import repaired
-from slopebeat.model.message import Message, message
+from slopebeat.model.message import message
 from slopebeat.model.people import (
     Athlete,
     BandPeriod,
@@ -51,7 +51,8 @@ class AthleteTable(LibraryTable):
     def __iter__(self) -> Iterator[Athlete]:
         """All athletes, by name."""
         query, damage = f"SELECT {_COLUMNS} FROM athlete", self._connections.damage
-        found = self._readable(query, (), lambda row: _athlete(row, damage), _lost_athlete)
+        named = lost("library.lost_athlete", name="name")
+        found = self._readable(query, (), lambda row: _athlete(row, damage), named)
         return iter(sorted(found, key=lambda a: (a.name.casefold(), a.name)))
 
     def get(self, identity: str) -> Athlete:
@@ -123,7 +124,8 @@ class BandTable(LibraryTable):
     def of(self, athlete: str) -> tuple[BandPeriod, ...]:
         """All periods of an athlete, by ground and day."""
         query = "SELECT * FROM band_period WHERE athlete = ? ORDER BY ground, from_day"
-        return tuple(self._readable(query, (athlete,), _period, _lost_band))
+        named = lost("library.lost_band", lower="lower_bpm", upper="upper_bpm", day="from_day")
+        return tuple(self._readable(query, (athlete,), _period, named))
 
     def put(self, period: BandPeriod) -> None:
         """Keep a period; one of the same athlete, ground and day is replaced."""
@@ -191,7 +193,8 @@ class DatedTable(LibraryTable):
 
     def _read(self, query: str, athlete: str, made: Callable[[str, sqlite3.Row], T]) -> tuple[T, ...]:
         query = f"{query} WHERE athlete = ? ORDER BY 1"
-        return tuple(self._readable(query, (athlete,), lambda row: made(athlete, row), _lost_dated))
+        named = lost("library.lost_dated", day=0)
+        return tuple(self._readable(query, (athlete,), lambda row: made(athlete, row), named))
 
 
 def _tidy(name: str) -> str:
@@ -209,19 +212,6 @@ def _athlete(row: sqlite3.Row, damage: Damage) -> Athlete:
     for column in damaged:
         damage.add(message("library.damaged_athlete", name=shown(row["name"]), what=column))
     return found
-
-
-def _lost_athlete(row: sqlite3.Row) -> Message:
-    return message("library.lost_athlete", name=shown(row["name"]))
-
-
-def _lost_band(row: sqlite3.Row) -> Message:
-    return message(
-        "library.lost_band",
-        lower=shown(row["lower_bpm"]),
-        upper=shown(row["upper_bpm"]),
-        day=shown(row["from_day"]),
-    )
 
 
 def _period(row: sqlite3.Row) -> BandPeriod:
@@ -254,7 +244,3 @@ def _phase_of(athlete: str, row: sqlite3.Row) -> Phase:
     kind = PhaseKind[row["kind"]]
     first = date.fromisoformat(row["first_day"])
     return checked(Phase(row["identity"], athlete, kind, first, last, row["text"]))
-
-
-def _lost_dated(row: sqlite3.Row) -> Message:
-    return message("library.lost_dated", day=shown(row[0]))

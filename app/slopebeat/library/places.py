@@ -14,11 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.library.connections import LibraryTable
-from slopebeat.library.integrity import checked
+from slopebeat.library.integrity import checked, lost
 from slopebeat.library.outings import title_of_row
 from slopebeat.library.ways import points_of, points_packed, way_of_row
 from slopebeat.model.codec import decode, encode
-from slopebeat.model.message import message
 from slopebeat.model.way import PassFigures, Place, Way, WayFacts, WayPoints
 
 T = TypeVar("T")
@@ -123,10 +122,9 @@ class PlaceTable(LibraryTable):
 
     def way_cells(self, athlete: str) -> KeptCells:
         """The cells of all ways that were searched."""
-        ((athletes,),) = self._rows("SELECT count(*) FROM athlete")
         # Read as they lie: looking each way's outing up takes longer than all the rest.
         query = "SELECT way, cells FROM way_cells"
-        if athletes == 1:
+        if self._count("athlete") == 1:
             return self._cells(query, ())
         own = "SELECT way.identity FROM outing JOIN way ON outing = outing.identity WHERE athlete = ?"
         return self._cells(f"{query} WHERE way IN ({own})", (athlete,))
@@ -178,7 +176,7 @@ class PlaceTable(LibraryTable):
         return KeptCells(tuple(row[0] for row in sound), sizes, together)
 
     def _read(self, query: str, values: tuple[object, ...], make: Callable[[Any], T]) -> list[T]:
-        return self._readable(query, values, make, lambda _: message("library.lost_ground"))
+        return self._readable(query, values, make, lost("library.lost_ground"))
 
 
 def _put_place(connection: sqlite3.Connection, athlete: str, place: FoundPlace) -> int:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from slopebeat.library.connections import LibraryTable
-from slopebeat.library.integrity import UNREADABLE, checked, shown, timely
+from slopebeat.library.integrity import UNREADABLE, checked, lost, timely
 from slopebeat.library.notes import NoteTable, where_noted
 from slopebeat.library.outings import (
     OUTING_COLUMNS,
@@ -25,7 +25,6 @@ from slopebeat.library.ways import put_way
 from slopebeat.model.codec import decode, encode
 from slopebeat.model.evidence import OutingEvidence, OutingSummary
 from slopebeat.model.marks import Mark
-from slopebeat.model.message import Message, message
 from slopebeat.model.notes import CONDITIONS, Note, NoteKind, by_writing
 from slopebeat.model.people import (
     Aim,
@@ -226,8 +225,7 @@ def _is_sound(row: sqlite3.Row) -> bool:
     return True
 
 
-def _lost(row: sqlite3.Row) -> Message:
-    return message("library.lost_result", title=shown(row["title"]))
+_lost = lost("library.lost_result", title="title")
 
 
 def _kept_evidence(row: sqlite3.Row) -> KeptEvidence:

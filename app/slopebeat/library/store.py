@@ -217,7 +217,7 @@ def restore(backup: Path, target: Path, although_damaged: bool = False) -> Path 
 
 def _check_backup(source: sqlite3.Connection, backup: Path, although_damaged: bool) -> None:
     check_is_library(source, backup)
-    if [row[0] for row in source.execute("PRAGMA integrity_check(1)")] != ["ok"]:
+    if not _is_whole(source):
         raise LibraryFault(message("library.damaged_backup", backup=backup))
     check_layout(source, backup)
     damaged = [] if although_damaged else damaged_originals(source)
@@ -244,6 +244,10 @@ def _check_file(path: Path) -> None:
         raise LibraryFault(message("library.not_opened", path=path, reason=problem.strerror)) from problem
     if head != SQLITE_MAGIC:
         raise LibraryFault(message("library.no_library", path=path))
+
+
+def _is_whole(connection: sqlite3.Connection) -> bool:
+    return [row[0] for row in connection.execute("PRAGMA integrity_check(1)")] == ["ok"]
 
 
 def _may_be_backup(path: Path) -> bool:
@@ -276,7 +280,7 @@ def _opens(path: Path) -> bool:
         _check_file(path)
         with as_library_faults(path), closing(connect(path)) as connection:
             check_is_library(connection, path)
-            return [row[0] for row in connection.execute("PRAGMA integrity_check(1)")] == ["ok"]
+            return _is_whole(connection)
     except LibraryFault:
         return False
 

@@ -17,9 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.library.connections import LibraryTable
-from slopebeat.library.integrity import from_us, shown
+from slopebeat.library.integrity import from_us, lost
 from slopebeat.model.codec import decode, encode
-from slopebeat.model.message import Message, message
 from slopebeat.model.track import Array
 from slopebeat.model.way import Box, Way, WayFacts, WayPoints, WayValues
 
@@ -155,6 +154,9 @@ def _row(way: Way) -> tuple[Any, ...]:
     return len(way), *degrees, encode(way.facts), points_packed(way.points), values_packed(way.values)
 
 
+_lost = lost("library.lost_way", title="title")
+
+
 class WayTable(LibraryTable):
     """The ways kept in a library."""
 
@@ -183,9 +185,7 @@ class WayTable(LibraryTable):
 
     def count(self, athlete: str) -> int:
         """How many of an athlete's outings were looked at, whether they have positions or not."""
-        query = "SELECT count(*) FROM way JOIN outing ON outing.identity = outing WHERE athlete = ?"
-        ((count,),) = self._rows(query, athlete)
-        return int(count)
+        return self._count("way JOIN outing ON outing.identity = outing WHERE athlete = ?", athlete)
 
     def lines(self, athlete: str, box: Box | None = None) -> tuple[KeptLine, ...]:
         """Where an athlete's outings went, the earliest first; only those that meet the box, if there is one.
@@ -215,7 +215,3 @@ def way_of_row(row: sqlite3.Row) -> Way:
 def _kept_line(row: sqlite3.Row) -> KeptLine:
     points = points_of(row["line"])
     return KeptLine(row["identity"], from_us(row["start_us"]), bool(row["on_bike"]), points)
-
-
-def _lost(row: sqlite3.Row) -> Message:
-    return message("library.lost_way", title=shown(row["title"]))

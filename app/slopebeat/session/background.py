@@ -140,11 +140,16 @@ class Background(QObject):
 class Latest:
     """Work of one kind, of which only the latest counts: what is started drops what is under way.
 
-    An error goes to ``on_error``; without anyone to take it, it is raised.
+    An error goes to ``on_error``; ``on_busy`` hears when work begins where there was none, and when it ends.
     """
 
-    def __init__(self, background: Background, on_error: Callable[[Exception], None] | None = None) -> None:
-        self._background, self._on_error = background, on_error
+    def __init__(
+        self,
+        background: Background,
+        on_error: Callable[[Exception], None] = raise_error,
+        on_busy: Callable[[bool], None] = lambda busy: None,
+    ) -> None:
+        self._background, self._on_error, self._on_busy = background, on_error, on_busy
         self._job: Job | None = None
 
     @property
@@ -158,25 +163,31 @@ class Latest:
         on_progress: Progress | None = None,
     ) -> None:
         """Begin anew."""
-        self.drop()
+        before = self._job
+        if before is not None:
+            before.cancel()
 
         def done(result: Any) -> None:
-            self._job = None
+            self._end()
             on_done(result)
 
         self._job = self._background.run_in_background(work, done, self._failed, on_progress)
+        if before is None:
+            self._on_busy(True)
 
     def drop(self) -> None:
         """Give up what is under way; nothing of it is delivered any more."""
         if self._job is not None:
             self._job.cancel()
-            self._job = None
+            self._end()
 
     def _failed(self, error: Exception) -> None:
-        self._job = None
-        if self._on_error is None:
-            raise error
+        self._end()
         self._on_error(error)
+
+    def _end(self) -> None:
+        self._job = None
+        self._on_busy(False)
 
 
 class Writer(Background):

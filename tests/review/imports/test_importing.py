@@ -57,6 +57,25 @@ def folder(tmp_path: Path) -> Path:
     return target
 
 
+@pytest.fixture(scope="module")
+def three_kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A library into which the samples were imported, for tests of what comes after."""
+    path = tmp_path_factory.mktemp("three") / "library.sqlite3"
+    with Library.create(path) as library:
+        who = library.athletes.add(Athlete(new_identity(), "hut warden")).identity
+        assert len(import_files(library, who, [SAMPLES / name for name in THREE]).imported) == 3
+    return path
+
+
+@pytest.fixture
+def filled(three_kept: Path, tmp_path: Path) -> Iterator[Library]:
+    """A copy of it."""
+    path = tmp_path / "filled.sqlite3"
+    shutil.copy(three_kept, path)
+    with Library.open(path) as opened:
+        yield opened
+
+
 @pytest.mark.usefixtures("real_workers")
 def test_a_folder_is_imported_once_and_a_second_time_is_all_duplicates(
     library: Library, athlete: str, folder: Path
@@ -120,12 +139,11 @@ def test_the_result_is_that_of_the_band_in_force_on_the_day_and_ground(
     assert there | figures == here
 
 
-def test_a_changed_band_renews_exactly_the_outings_it_covers(
-    library: Library, athlete: str, folder: Path
-) -> None:
+def test_a_changed_band_renews_exactly_the_outings_it_covers(filled: Library) -> None:
     import datetime
 
-    import_files(library, athlete, [folder])
+    library = filled
+    (athlete,) = (one.identity for one in library.athletes)
     rides = [o.identity for o in library.outings.of(athlete) if o.on_bike]
     library.bands.put(BandPeriod(athlete, Ground.BIKE, datetime.date(2026, 1, 1), Band(105, 125)))
     before = library.results.summaries(athlete)
@@ -141,10 +159,11 @@ def test_a_changed_band_renews_exactly_the_outings_it_covers(
 
 @pytest.mark.parametrize(("outings", "started"), [(FEW, 0), (FEW + 1, 1)])
 def test_a_command_reviews_few_outings_without_starting_processes(
-    library: Library, athlete: str, folder: Path, monkeypatch: pytest.MonkeyPatch, outings: int, started: int
+    filled: Library, monkeypatch: pytest.MonkeyPatch, outings: int, started: int
 ) -> None:
     """The results are those of worker processes, and a command waits for no process to load the program."""
-    import_files(library, athlete, [folder])
+    library = filled
+    (athlete,) = (one.identity for one in library.athletes)
     before = library.results.summaries(athlete)
     with closing(sqlite3.connect(library.path)) as connection, connection:
         connection.execute(
@@ -273,10 +292,11 @@ def test_every_real_recording_is_imported_with_all_its_activities(
     assert set(index) <= set(files)
     assert files.count("two_activities.tcx") == 2
     assert files.count("chained_triathlon.fit") == 5
+    summaries = library.results.summaries(athlete)
     for outing in report.imported:
         original = (recordings / outing.file_name).read_bytes()
         assert library.outings.original(outing.identity) == original
-        row = library.results.summaries(athlete)[outing.identity]
+        row = summaries[outing.identity]
         assert row.start_utc == outing.start_utc
         assert row.on_bike == outing.on_bike
         if outing.sport != Sport.UNKNOWN:

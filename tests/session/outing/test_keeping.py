@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-import time
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -13,7 +12,7 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from PySide6.QtCore import QCoreApplication
+from PySide6.QtCore import QCoreApplication, QEventLoop, QTimer
 from pytestqt.qtbot import QtBot
 
 from helpers.patience import WAIT_MS
@@ -509,7 +508,9 @@ def test_what_is_stored_is_what_is_on_screen_after_any_walk(
 
 def settle(parts: SavedSession) -> None:
     """Wait until everything is on the disk and told of."""
-    deadline = time.monotonic() + WAIT_MS / 1000
+    patience = QTimer(singleShot=True)
+    patience.start(WAIT_MS)
     while not parts.keeping.idle:
-        assert time.monotonic() < deadline
-        QCoreApplication.processEvents()
+        assert patience.isActive()
+        # What is written is told of by an event; to look again and again would keep the writer waiting.
+        QCoreApplication.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)

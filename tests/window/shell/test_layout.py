@@ -132,7 +132,7 @@ def test_the_heart_rate_gets_a_third_of_the_window(ride: MainWindow, qtbot: QtBo
 
 
 def test_what_the_answer_leaves_out_is_a_click_away(ride: MainWindow) -> None:
-    ride.resize(1280, 720)
+    ride.resize(1280, 690)
     QTest.qWait(50)
     answer = ride.page.answer
     assert answer.more.isVisible()

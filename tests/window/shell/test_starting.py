@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from helpers.checks import not_none
 from helpers.patience import WAIT_MS
 from slopebeat.plots.colours import LIGHT
 from slopebeat.session.session import Session
 from slopebeat.session.settings import Layout
+from slopebeat.window.library.page import LibraryPage
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.page_in_pieces import PageInPieces
 
 
 def test_the_page_of_an_outing_is_made_behind_the_first_screen(window: MainWindow, qtbot: QtBot) -> None:
@@ -44,6 +48,27 @@ def test_a_recording_opened_while_the_page_is_half_made_is_shown_whole(
     assert window.page.answer.headline.text()
     assert window.page.climbs.model().rowCount() == len(review.climbs)
     assert window.page.charts.heart.box.viewRange()[0][1] > review.track.t_s[-1] / 2
+
+
+def test_a_library_waits_for_its_page_which_is_never_made_at_once(
+    window: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    library, told = window.session.library, list[str]()
+    window.library.page_made.connect(lambda _page: told.append("page"))
+    library.opened.rows_changed.connect(lambda: told.append("rows"))
+
+    def whole(parts: PageInPieces[LibraryPage]) -> LibraryPage:
+        assert parts.whole, "made at once"
+        return not_none(parts.begun)
+
+    with monkeypatch.context() as patched:
+        patched.setattr(PageInPieces, "page", property(whole))
+        with qtbot.waitSignal(library.opened.opened, timeout=WAIT_MS):
+            library.open(tmp_path / "own.sqlite3")
+    assert told[0] == "page"
+    assert "rows" in told
+    qtbot.waitUntil(lambda: library.idle and window.session.steps.idle, timeout=WAIT_MS)
+    assert "own.sqlite3" in window.library.page.place.text()
 
 
 def test_how_the_page_was_left_outlives_a_start_that_never_shows_it(window: MainWindow, qtbot: QtBot) -> None:

@@ -57,6 +57,14 @@ class Window:
         """All posts between the ends, NaN."""
         return np.full((self.bottom - self.top, self.right - self.left), np.nan)
 
+    def put(self, found: Array, part: Array, top: int, left: int) -> None:
+        """Put what of a part, whose first post is in row ``top`` and column ``left`` of all, lies inside."""
+        up, down = max(self.top, top), min(self.bottom, top + part.shape[0])
+        west, east = max(self.left, left), min(self.right, left + part.shape[1])
+        if up < down and west < east:
+            here = part[up - top : down - top, west - left : east - left]
+            found[up - self.top : down - self.top, west - self.left : east - self.left] = here
+
     def grid(
         self, posts: Array, north_deg: float, west_deg: float, step_deg: tuple[float, float]
     ) -> ElevationGrid | None:

@@ -105,13 +105,8 @@ def _window(page: Any, stream: Any, cut: Window, progress: Progress) -> Array:
         if segment is None:
             continue
         part = np.asarray(segment, dtype=float).reshape(segment.shape[1:3])
-        top, left = place[2], place[3]
-        up, down = max(cut.top, top), min(cut.bottom, top + part.shape[0])
-        west, east = max(cut.left, left), min(cut.right, left + part.shape[1])
-        here = part[up - top : down - top, west - left : east - left]
-        known = (here >= PLAUSIBLE_M[0]) & (here <= PLAUSIBLE_M[1]) & (here != unknown)
-        rows_here, columns_here = slice(up - cut.top, down - cut.top), slice(west - cut.left, east - cut.left)
-        found[rows_here, columns_here] = np.where(known, here, np.nan)
+        known = (part >= PLAUSIBLE_M[0]) & (part <= PLAUSIBLE_M[1]) & (part != unknown)
+        cut.put(found, np.where(known, part, np.nan), place[2], place[3])
     return found
 
 

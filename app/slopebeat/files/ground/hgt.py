@@ -71,10 +71,8 @@ def read_hgt(path: Path, box: Box, progress: Progress) -> ElevationGrid | None:
         # Where this square begins among the posts of all.
         row, column = (souths[-1] - south) * (side - 1), (east - wests[0]) * (side - 1)
         top, bottom = max(cut.top, row), min(cut.bottom, row + side)
-        left, right = max(cut.left, column), min(cut.right, column + side)
-        if top < bottom and left < right:
-            here = _posts(file, side, (top - row, bottom - row), (left - column, right - column))
-            whole[top - cut.top : bottom - cut.top, left - cut.left : right - cut.left] = here
+        if top < bottom:
+            cut.put(whole, _posts(file, side, top - row, bottom - row), top, column)
     return cut.grid(whole, north, west, (step, step))
 
 
@@ -87,10 +85,10 @@ def _side(path: Path) -> int:
     raise UnreadableFile(message("ground.wrong_size", name=path.name, size=size))
 
 
-def _posts(path: Path, side: int, rows: tuple[int, int], columns: tuple[int, int]) -> Array:
+def _posts(path: Path, side: int, first: int, behind: int) -> Array:
     """Some rows and columns of a square in metres, NaN where unknown; only those rows are read."""
     with open_regular(path) as stream:
-        stream.seek(rows[0] * side * 2)
-        raw = stream.read((rows[1] - rows[0]) * side * 2)
-    posts = np.frombuffer(raw, dtype=">i2").reshape(-1, side)[:, columns[0] : columns[1]]
+        stream.seek(first * side * 2)
+        raw = stream.read((behind - first) * side * 2)
+    posts = np.frombuffer(raw, dtype=">i2").reshape(-1, side)
     return np.where(posts == VOID, np.nan, posts.astype(float))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
@@ -124,7 +124,6 @@ class KeptOutings(QObject):
     compared = Signal(object, object, object)
     """Two reviews, the earlier outing first, and the ground both went over."""
 
-    busy_changed = Signal(bool)
     failed = Signal(str)
 
     def __init__(self, background: Background, parent: QObject | None = None) -> None:
@@ -138,7 +137,7 @@ class KeptOutings(QObject):
             wanted = identities if len(identities) > 1 else library.days.parts(identities[0])
             return read_parts(library, wanted or identities, identities[0], progress)
 
-        self._start(work, self.read.emit)
+        self._latest.start(work, self.read.emit)
 
     def compare(self, library: Library, identities: tuple[str, str]) -> None:
         """Read and review two outings, each with the band of its day."""
@@ -155,18 +154,9 @@ class KeptOutings(QObject):
             earlier, later = sorted(reviews, key=lambda pair: pair[0].recording.start_utc)
             return earlier[0], later[0], _shared(library, earlier, later)
 
-        self._start(work, lambda pair: self.compared.emit(*pair))
-
-    def _start(self, work: Callable[[Progress], object], deliver: Callable[..., object]) -> None:
-        def done(result: object) -> None:
-            self.busy_changed.emit(False)
-            deliver(result)
-
-        self._latest.start(work, done)
-        self.busy_changed.emit(True)
+        self._latest.start(work, lambda pair: self.compared.emit(*pair))
 
     def _tell(self, error: Exception) -> None:
-        self.busy_changed.emit(False)
         if isinstance(error, KeyError):
             self.failed.emit(tr("This outing is no longer in the library."))
         elif isinstance(error, UserError):

@@ -54,6 +54,8 @@ class OpenLibrary(QObject):
         self._writer = Writer(self)
         self._tell = say_problem(self.failed.emit)
         self._used: list[Library] = []
+        self.when_shown: Callable[[Callable[[], None]], None] = lambda act: act()
+        """Acts once what shows a library is there: who shows it may need a while for that."""
         self._reading = Latest(background, self._tell)
         self.library: Library | None = None
         self.is_demo = False
@@ -66,19 +68,14 @@ class OpenLibrary(QObject):
         remembered = self._memory.athlete
 
         def take(found: tuple[Library, _People]) -> None:
-            self._take(*found, demo)
+            self._used.append(found[0])
+            self.when_shown(partial(self._take, *found, demo))
 
         self._background.run_in_background(lambda _: _opened(path, remembered), take, self._tell)
 
     def choose_athlete(self, identity: str) -> None:
         """Look at another athlete, once the bands of that one are read."""
-        library = self._sure()
-
-        def take(inputs: Inputs) -> None:
-            if library is self.library:
-                self._look_at(inputs)
-
-        self._writer.put(lambda: library.inputs(identity), take, self._tell)
+        self.ask(lambda library: library.inputs(identity), self._look_at)
 
     def put_athlete(
         self,
@@ -212,12 +209,16 @@ class OpenLibrary(QObject):
     @property
     def damage(self) -> tuple[str, ...]:
         """Sentences on what could not be read of the library so far."""
-        return () if self.library is None else _said(self.library)
+        if self.library is None:
+            return ()
+        from slopebeat.review.words.messages import say
+
+        return tuple(map(say, self.library.damage.found))
 
     @property
     def idle(self) -> bool:
-        """Whether every edit is on the disk."""
-        return self._writer.idle
+        """Whether every edit is on the disk, and no library waits for what shows it."""
+        return self._writer.idle and self._used[-1:] in ([], [self.library])
 
     def finish(self) -> None:
         """Wait until every edit is on the disk."""
@@ -231,7 +232,6 @@ class OpenLibrary(QObject):
         self.library = None
 
     def _take(self, library: Library, people: _People, demo: bool) -> None:
-        self._used.append(library)
         self.library, self.is_demo = library, demo
         self.athletes = people.athletes
         self.inputs, self.rows = None, ()
@@ -281,12 +281,6 @@ def _opened(path: Path | None, remembered: str) -> tuple[Library, _People]:
     except BaseException:
         library.close()
         raise
-
-
-def _said(library: Library) -> tuple[str, ...]:
-    from slopebeat.review.words.messages import say
-
-    return tuple(map(say, library.damage.found))
 
 
 def _remove_for_good(library: Library, identities: tuple[str, ...]) -> None:

@@ -66,7 +66,7 @@ class RoutePlanning(QObject):
         super().__init__(parent)
         self._aim = aim
         self._background = Background(self)
-        self._latest = Latest(self._background, self._error)
+        self._latest = Latest(self._background, self._error, self.busy_changed.emit)
         self._wait = QTimer(self, singleShot=True, interval=WAIT_MS)
         self._wait.timeout.connect(self.plan_now)
         self.learning = RouteOutings(library, self)
@@ -98,7 +98,7 @@ class RoutePlanning(QObject):
 
     def open(self, path: Path) -> None:
         """Read a GPX file and plan on the longest way in it."""
-        self._start(lambda progress: read_routes(path, progress), self._take_routes)
+        self._latest.start(lambda progress: read_routes(path, progress), self._take_routes)
 
     def choose_way(self, index: int) -> None:
         """Plan on another way of the file; a loop belongs to the way it was marked on."""
@@ -139,9 +139,7 @@ class RoutePlanning(QObject):
     def cancel(self) -> None:
         """Stop what is under way; the plan that is shown stays."""
         self._wait.stop()
-        if self.busy:
-            self._latest.drop()
-            self.busy_changed.emit(False)
+        self._latest.drop()
 
     def close(self) -> None:
         """Stop, and wait until it has stopped."""
@@ -166,7 +164,7 @@ class RoutePlanning(QObject):
         def work(progress: Progress) -> RoutePlan:
             return _plan(route, wanted, reader, self._teller(progress))
 
-        self._start(work, take)
+        self._latest.start(work, take)
 
     def _teller(self, progress: Progress) -> Callable[[float, str], None]:
         def tell(share: float, words: str) -> None:
@@ -175,19 +173,7 @@ class RoutePlanning(QObject):
 
         return tell
 
-    def _start(self, work: Callable[[Progress], object], done: Callable[..., None]) -> None:
-        was_busy = self.busy
-
-        def finish(result: object) -> None:
-            self.busy_changed.emit(False)
-            done(result)
-
-        self._latest.start(work, finish)
-        if not was_busy:
-            self.busy_changed.emit(True)
-
     def _error(self, error: Exception) -> None:
-        self.busy_changed.emit(False)
         if isinstance(error, UserError):
             self.failed.emit(str(error))
         elif isinstance(error, OSError):

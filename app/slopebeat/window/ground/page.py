@@ -43,8 +43,8 @@ WORDS_PX = 296
 class GroundPage(QWidget):
     """Reads the places of the session; a pass that is activated opens its outing."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session, self._ground = session, session.ground
         self.places = RowsTable(tr("Places gone more than once"), columns_of(PLACE_FIGURES))
         days = [each.key for each in shown_on(On.WINDOW, PLACE_FIGURES)].index("ground.days")

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import cached_property
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from slopebeat.disk.places import library_path
 from slopebeat.model.language import mark, tr
+from slopebeat.session.background import raise_error
 from slopebeat.window.library.importing import ImportActions
 from slopebeat.window.widgets.notices import WaitingBar
 from slopebeat.window.widgets.page_file import FileDialog
@@ -29,6 +31,16 @@ if TYPE_CHECKING:
 
 LONGEST_NAME = 60
 """Characters of a file's name shown beside the bar [project choice]."""
+
+
+PAGE = ("slopebeat.window.library.page", "slopebeat.window.ground.page")
+"""What the page is made of, with the tab that the main window adds."""
+
+
+def load_page(_progress: object) -> None:
+    """Load what the page is made of, as work for the background."""
+    for name in PAGE:
+        import_module(name)
 
 
 class WorkBar(WaitingBar):
@@ -72,12 +84,14 @@ class LibraryController(QObject):
         self._window, self._session, self._stack, self._notice = window, session, stack, notice
         self._library = session.library
         self._go_there = False
-        self._parts = PageInPieces(self._begin, self._rest)
+        self._parts = PageInPieces(self._begin, self._rest, self._made_whole)
+        self._waiting: Callable[[], None] | None = None
         self.bar = WorkBar(self._library.work)
         self.imports = ImportActions(window, session, notice)
         self.imports.library_requested.connect(self.my_library)
         self.imports.listed.connect(lambda: self.page.tabs.setCurrentWidget(self.page.report))
         library = self._library
+        library.opened.when_shown = self.when_whole
         library.failed.connect(self._notice.say)
         library.opened.opened.connect(self._opened)
         library.work.demo_filled.connect(self._tell_demo)
@@ -98,6 +112,20 @@ class LibraryController(QObject):
     def make_soon(self) -> None:
         """Make the page while nothing else is to be done, a piece in each turn."""
         self._session.steps.through(self._parts.pieces)
+
+    def when_whole(self, act: Callable[[], None]) -> None:
+        """Act once all of the page is made, a piece in each turn; a later act takes the place of this."""
+        if self._parts.whole:
+            act()
+            return
+        self._waiting = act
+        # Loading on the window's thread would stop it for longer than making does.
+        self._session.background.run_in_background(load_page, lambda _: self.make_soon(), raise_error)
+
+    def _made_whole(self) -> None:
+        if self._waiting is not None:
+            self._session.steps.later(self._waiting)
+            self._waiting = None
 
     def _begin(self) -> LibraryPage:
         from slopebeat.window.library.page import LibraryPage

@@ -7,7 +7,7 @@ from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QFrame, QWidget
+from PySide6.QtWidgets import QFrame
 
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
@@ -27,8 +27,8 @@ SAVE_KEYS = ("Ctrl+Return", "Ctrl+Enter")
 class NoteCard(QFrame):
     """Writes a new note or changes one; a problem is reported in a sentence and everything stays."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._unfinished = UnfinishedNotes(session.settings.path.parent)
         self._kept = self._unfinished.read()

@@ -123,8 +123,8 @@ class NoteForm(QWidget):
 
     place_typed = Signal()
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.kind = choice_box(tr("Kind of note"), "", [(key_name(kind), None) for kind in KINDS])
         self.author = choice_box(
             tr("Role of who writes"), "", [(key_name(author), None) for author in AUTHORS]

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QIcon, QPainter, QPixmap
-from PySide6.QtWidgets import QButtonGroup, QPushButton, QWidget
+from PySide6.QtWidgets import QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.notes import NoteKind
 from slopebeat.plots.outing.drag_mode import MODE_NAMES, DragMode, DragModeChoice
 from slopebeat.plots.outing.notes_signs import paint_sign
 from slopebeat.plots.theme import theme
-from slopebeat.window.widgets.parts import QWIDGETSIZE_MAX, button, label, row
+from slopebeat.window.widgets.parts import QWIDGETSIZE_MAX, label, row, segments
 
 TIPS = {
     DragMode.LOOK: mark("Dragging moves the charts"),
@@ -28,22 +26,17 @@ SIDE, FINE, COMPACT_PX = 14, 3, 32
 class DragModeSwitch(QWidget):
     """One button per hand, the one in force pressed; signs instead of words where there is little room."""
 
-    def __init__(self, choice: DragModeChoice, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, choice: DragModeChoice) -> None:
+        super().__init__()
         self._choice = choice
         self._compact = False
         self.caption = label(tr("Drag to") + "  ", "caption")
         layout = row(self.caption, of=self, margins=(0, 8, 8, 0), spacing=0, stretch_last=True)
-        group = QButtonGroup(self)
-        self.buttons: dict[DragMode, QPushButton] = {}
-        for mode in DragMode:
-            one = button(tr(MODE_NAMES[mode]), "segment", tr(TIPS[mode]))
-            one.setCheckable(True)
+        self.buttons = segments(self, {mode: tr(MODE_NAMES[mode]) for mode in DragMode}, choice.choose)
+        for mode, one in self.buttons.items():
+            one.setToolTip(tr(TIPS[mode]))
             one.setIconSize(QSize(SIDE, SIDE))
-            one.clicked.connect(partial(self._choose, mode))
-            group.addButton(one)
             layout.addWidget(one)
-            self.buttons[mode] = one
         theme.follow(self._dress)
         choice.changed.connect(self._show)
         self._show()
@@ -66,9 +59,6 @@ class DragModeSwitch(QWidget):
             one.setText("" if self._compact else tr(MODE_NAMES[mode]))
             one.setIcon(_icon(mode) if self._compact else QIcon())
             one.setMaximumWidth(COMPACT_PX if self._compact else QWIDGETSIZE_MAX)
-
-    def _choose(self, mode: DragMode, _checked: bool = True) -> None:
-        self._choice.choose(mode)
 
     def _show(self) -> None:
         self.buttons[self._choice.mode].setChecked(True)

@@ -32,8 +32,8 @@ def readings_of(session: Session) -> tuple[LactateReading, ...]:
 class LactateSamples(QWidget):
     """Read only; the samples themselves are notes."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self.sentences = label("", "", wrap=True)
         self.caution = label(" ".join(tr(text) for text in LACTATE_CAUTIONS), "caption", wrap=True)

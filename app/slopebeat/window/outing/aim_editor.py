@@ -56,7 +56,7 @@ from slopebeat.window.widgets.parts import (
 class FirstBand(QWidget):
     """What the highest heart rate and an age suggest, each with its reason and a button to take it."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget) -> None:
         super().__init__(parent)
         self._session = session
         self.age = compact(optional_box(tr("Age"), AGES, f" {tr('years')}"))
@@ -143,10 +143,8 @@ class FirstBand(QWidget):
 class KeepBand(QPushButton):
     """Offers the band that was typed as the one in force from today, for the athlete whose outing it is."""
 
-    def __init__(
-        self, session: Session, today: Callable[[], date] = date.today, parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session, today: Callable[[], date] = date.today) -> None:
+        super().__init__()
         self._session, self._today = session, today
         self.setToolTip(tr("Outings from today on are reviewed with it; those before keep theirs."))
         self.setAccessibleName(tr("Keep the band from today"))
@@ -182,8 +180,8 @@ class KeepBand(QPushButton):
 class AimEditor(QFrame):
     """Shows the entries of the session's aim and passes edits on."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self.setObjectName("card")
         self._session = session
         self._aim = session.aim
@@ -222,7 +220,7 @@ class AimEditor(QFrame):
         explained_by("band", self)
         for box in (self.body, self.load, self.bike, self.until):
             explained_by("masses", box)
-        self.first, self.keep = FirstBand(self._session, self), KeepBand(self._session, parent=self)
+        self.first, self.keep = FirstBand(self._session, self), KeepBand(self._session)
         stacked(
             label(tr("Heart-rate band"), "heading"),
             *(self.band, self.result, self.basis, self.problem, self.keep, self.first),

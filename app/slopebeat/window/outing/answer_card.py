@@ -39,8 +39,8 @@ ROOM_CHARS = 42
 class TitleEditor(QWidget):
     """Double click or F2 to type; Enter or leaving the line keeps what was typed, Esc leaves it as it was."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._index = -1
         self.words = label("", "heading", tr("Double click or F2 to change the title"))
@@ -123,8 +123,8 @@ class AnswerCard(QFrame):
     band_wanted = Signal()
     changed = Signal()
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self.setObjectName("card")
         self._session = session
         self._headed: Track | None = None

@@ -162,8 +162,8 @@ class CausesTable(QWidget):
 class CausesPanel(QScrollArea):
     """One row per cause that took time, those above the band first."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self.table: CausesTable | None = None
         scroll_down(self, tr("Time out of band by cause"))

@@ -2,26 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
+from typing import TypeVar
 
 import numpy as np
 from PySide6.QtCore import QSize
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QMenu, QPushButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QMenu, QPushButton, QWidget
 
 from slopebeat.model.language import mark, tr
+from slopebeat.model.message import KeyEnum
 from slopebeat.review.words.messages import say
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.parts import button, explained_by, label, row
+from slopebeat.window.widgets.parts import button, explained_by, label, row, segments
 from slopebeat.window.widgets.qt_texts import key_names
 
 FITTED_TIP = mark("Heart rate as expected from work, slope and drift, with its lag (Ctrl+F)")
 RESIDUAL_TIP = mark("Recorded heart rate less the fitted one: what work, slope and drift do not explain")
 
 
-EXPLAINED: dict[Along | Rate, str] = {
+EXPLAINED: dict[KeyEnum, str] = {
     Rate.SPEED: "at_speed",
     Rate.VERTICAL: "at_vertical",
     Rate.RESIDUAL: "residual",
@@ -34,11 +36,14 @@ GROUP_GAP_PX, SIDE_ROOM_PX = 14, 12
 """Room between two groups of buttons, and beside them [project choice]."""
 
 
+T = TypeVar("T", Along, Rate)
+
+
 class ChartBar(QWidget):
     """Two switches, the fitted line and the zoom buttons."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._captions: list[QLabel] = []
         self._row = QHBoxLayout(self)
@@ -61,32 +66,23 @@ class ChartBar(QWidget):
         self.choice.menu().aboutToShow.connect(self._fill_menu)
         self.choice.hide()
         layout.addWidget(self.choice)
-        self.along = self._switch(
-            layout,
-            tr("Along"),
-            ((Along.TIME, tr("Time")), (Along.DISTANCE, tr("Distance"))),
-            choice.set_along,
-        )
+        along = {Along.TIME: tr("Time"), Along.DISTANCE: tr("Distance")}
+        self.along = self._switch(tr("Along"), along, choice.set_along)
         layout.addSpacing(GROUP_GAP_PX)
-        self.rate = self._switch(
-            layout,
-            tr("Lowest chart"),
-            (
-                (Rate.SPEED, tr("Speed")),
-                (Rate.VERTICAL, tr("Vertical speed")),
-                (Rate.RESIDUAL, tr("Unexplained")),
-            ),
-            choice.set_rate,
-        )
+        rates = {
+            Rate.SPEED: tr("Speed"),
+            Rate.VERTICAL: tr("Vertical speed"),
+            Rate.RESIDUAL: tr("Unexplained"),
+        }
+        self.rate = self._switch(tr("Lowest chart"), rates, choice.set_rate)
         layout.addSpacing(GROUP_GAP_PX)
         self.fitted = button(tr("Fitted line"), "segment")
-        self.fitted.setCheckable(True)
         self.fitted.setAccessibleName(tr("Fitted heart rate"))
         explained_by("fitted", self.fitted)
         self.fitted.toggled.connect(choice.set_fitted)
         layout.addWidget(self.fitted)
-        for view, key in EXPLAINED.items():
-            explained_by(key, (self.along | self.rate)[view])
+        for view, one in (*self.along.items(), *self.rate.items()):
+            explained_by(EXPLAINED[view], one)
 
     def set_low(self, low: bool) -> None:
         """Leave less room above on a low page."""
@@ -157,30 +153,16 @@ class ChartBar(QWidget):
         least = self.choice.sizeHint().width() + self._zoom.sizeHint().width()
         return QSize(least + 2 * SIDE_ROOM_PX, super().minimumSizeHint().height())
 
-    def _switch(
-        self,
-        layout: QHBoxLayout,
-        caption: str,
-        options: tuple[tuple[Along | Rate, str], ...],
-        act: Callable[..., None],
-    ) -> dict[Along | Rate, QPushButton]:
+    def _switch(self, caption: str, words: Mapping[T, str], act: Callable[[T], None]) -> dict[T, QPushButton]:
+        """A caption and buttons of which one is down; each calls ``act`` with its value."""
         before = label(f"{caption}  ", "caption")
         self._captions.append(before)
-        layout.addWidget(before)
-        group = QButtonGroup(self)
-        made = {}
-        for value, words in options:
-            one = button(words, "segment")
-            one.setCheckable(True)
-            one.setAccessibleName(f"{caption}: {words}")
-            one.clicked.connect(partial(self._choose, act, value))
-            group.addButton(one)
-            layout.addWidget(one)
-            made[value] = one
+        self._row.addWidget(before)
+        made = segments(self, words, act)
+        for one in made.values():
+            one.setAccessibleName(f"{caption}: {one.text()}")
+            self._row.addWidget(one)
         return made
-
-    def _choose(self, act: Callable[..., None], value: Along | Rate, _checked: bool = True) -> None:
-        act(value)
 
     def _show(self) -> None:
         choice, review = self._session.charts, self._session.outing.review

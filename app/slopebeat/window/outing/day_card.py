@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFrame, QPushButton, QWidget
+from PySide6.QtWidgets import QFrame, QPushButton
 
 from slopebeat.model.language import tr, trn
 from slopebeat.report.words import file_name
@@ -29,8 +29,8 @@ class DayCard(QFrame):
 
     changed = Signal()
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self.setObjectName("card")
         self._session = session
         self._state: OpenDay = session.day
@@ -66,8 +66,10 @@ class DayCard(QFrame):
         self.notice.setText(text.format(n=offered) if day is None else "")
         if day is not None:
             self._show_day(day)
-        self.setVisible(day is not None or offered > 1)
-        self.changed.emit()
+        shown, wanted = not self.isHidden(), day is not None or offered > 1
+        self.setVisible(wanted)
+        if shown or wanted:
+            self.changed.emit()
 
     def _show_day(self, day: Day) -> None:
         self.title.setText(day_title(day))

@@ -58,8 +58,8 @@ def outcome_words(found: DriftTest | None) -> str:
 class DriftTestBox(QFrame):
     """One sentence, or the reasons against reading the outing as a test."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._aim = session.aim
         explained_by("drift_test", self)
@@ -130,8 +130,8 @@ class DriftTestBox(QFrame):
 class DecouplingPanel(QScrollArea):
     """A grid of words and figures, made anew for each review, above the drift test."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self.setWidgetResizable(True)
         self.setAccessibleName(tr("Decoupling"))

@@ -61,8 +61,8 @@ NOTHING: dict[SplitBy, str] = {
 class MeasurePanel(QWidget):
     """The stretch drawn last, the one before and how they differ; or laps and splits, one a row."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         ways = tr("Measure stretches drawn on the charts, or the outing cut end to end")
         self.by = choice_box(tr("Stretches"), ways, [(tr(name), None) for _, name in CHOICES])

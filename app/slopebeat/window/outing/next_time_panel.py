@@ -40,8 +40,8 @@ SCROLL_PX = 12
 class NextTimePanel(QScrollArea):
     """Sentence, where the minutes came from, table of climbs; a row selects its climb."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         scroll_down(self, tr("Next time"))
         self.sentence = label("", "detail", tr(hint("held.speed")), wrap=True)
@@ -72,8 +72,8 @@ TABLE_PX, LEAST_CHART_PX = 430, 44
 class CeilingPanel(QWidget):
     """Sentence and chart left, table right; only the reason where there is nothing to hold."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         explained_by("hold.speed", self)
         self.sentence = label("", "figure", wrap=True)

@@ -21,8 +21,8 @@ TILES = "(*.mbtiles *.MBTILES)"
 class PlanBackdropButton(QPushButton):
     """A button that opens the menu; what is chosen is kept for every outing."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(tr("Background"), parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(tr("Background"))
         self.setObjectName("flat")
         self.setToolTip(
             tr("Own outings, hills and a map from your own files behind the track; no network is used")
@@ -71,8 +71,8 @@ class PlanBackdropButton(QPushButton):
 class PlanCard(QFrame):
     """Takes what room is left: a plan of any size is one."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self.setObjectName("card")
         self.plan = PlanView(session)
         explained_by("plan_view", self)

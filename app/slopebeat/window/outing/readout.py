@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
-from PySide6.QtWidgets import QFrame, QLabel, QWidget
+from PySide6.QtWidgets import QFrame, QLabel
 
 from slopebeat.model.language import tr
 from slopebeat.model.units import MISSING
@@ -18,8 +18,8 @@ class Readout(QFrame):
     On a low page it is one line: the unit stands behind the figure and the caption is left to hovering.
     """
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._low = False
         self._grid = grid = grid_layout(6, 0, self, (12, 6, 12, 2), (1,) * len(CURSOR_FIGURES))

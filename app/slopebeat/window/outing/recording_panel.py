@@ -30,8 +30,8 @@ from slopebeat.window.widgets.rows import Column
 class WhatWasDone(QWidget):
     """A choice and a box; each decision is a note on the whole outing, kept and undone as notes are."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self.sport = choice_box(
             tr("What was done"),
@@ -90,8 +90,8 @@ HINT = mark("To mark more, drag over the heart rate with Shift held, or use Edit
 class DoubtsPanel(QWidget):
     """Table and buttons; A, R and Delete do the same from the keyboard."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session, doubts = session, session.doubts
         self.table = StretchTable(
             session, Picked.MARK, MARK_COLUMNS, tr("Doubted stretches"), lambda review: review.marks
@@ -174,8 +174,8 @@ def _rise(least_m: float) -> str:
 class RecordingPanel(QWidget):
     """Elevation and device totals, the doubted stretches, remarks."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self.done = WhatWasDone(session)
         self.elevation = Sentences(tr("Elevation and device totals"))
@@ -199,8 +199,8 @@ class RecordingPanel(QWidget):
 class Sentences(QScrollArea):
     """A heading and sentences under it."""
 
-    def __init__(self, heading: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, heading: str) -> None:
+        super().__init__()
         self._heading = heading
         scroll_down(self, heading).setMinimumHeight(LEAST_PX)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QComboBox, QWidget
+from PySide6.QtWidgets import QComboBox
 
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note, NoteKind, by_writing, new_note
@@ -46,8 +46,8 @@ def decide(session: Session, kind: NoteKind, value: float | None) -> None:
 class TimeZoneChoice(QComboBox):
     """What the clocks showed where the outing was."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         explained_by("start", self)
         self.setAccessibleName(tr("Time zone"))

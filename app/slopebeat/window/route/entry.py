@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtWidgets import QAbstractSpinBox, QFrame, QSpinBox, QWidget
+from PySide6.QtWidgets import QAbstractSpinBox, QFrame, QSpinBox
 
 from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.model.bands import Band
@@ -93,8 +93,8 @@ class PlaceBox(DecimalBox):
 class RouteEntry(QFrame):
     """Shows what is wanted of a plan and passes edits on."""
 
-    def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, planning: RoutePlanning) -> None:
+        super().__init__()
         self.setObjectName("card")
         self._planning = planning
         which, least = tr("Which way of the file is planned on"), LEAST_LETTERS
@@ -243,8 +243,8 @@ class RouteEntry(QFrame):
 class LoopEntry(QFrame):
     """A loop by its two ends, typed; drawn ones are shown here as well."""
 
-    def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, planning: RoutePlanning) -> None:
+        super().__init__()
         self.setObjectName("card")
         self._planning = planning
         tip = tr("Distance along the way. A loop can also be drawn on the profile with the mouse.")

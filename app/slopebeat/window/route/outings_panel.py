@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QListWidget, QListWidgetItem, QWidget
+from PySide6.QtWidgets import QFrame, QListWidget, QListWidgetItem
 
 from slopebeat.analysis.route.plan import RoutePlan
 from slopebeat.model.language import tr, trn
@@ -22,8 +22,8 @@ IDENTITY = Qt.ItemDataRole.UserRole
 class RouteOutingsPanel(QFrame):
     """Ticks are passed on at once; planning waits until the user pauses."""
 
-    def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, planning: RoutePlanning) -> None:
+        super().__init__()
         self._planning = planning
         self._learning: RouteOutings = planning.learning
         self.list = QListWidget()

@@ -45,8 +45,8 @@ LOWER_SHARE = 0.32
 class PlanningBar(WaitingBar):
     """Progress of reading, learning and planning, with a button to stop."""
 
-    def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
-        super().__init__(tr("Progress of planning"), tr("Stop planning; the plan shown stays."), parent)
+    def __init__(self, planning: RoutePlanning) -> None:
+        super().__init__(tr("Progress of planning"), tr("Stop planning; the plan shown stays."))
         self._late.setInterval(SHOW_AFTER_MS)
         self.progress.setRange(0, 100)
         self.stop.clicked.connect(planning.cancel)
@@ -69,8 +69,8 @@ class PlanningBar(WaitingBar):
 class RoutePage(QWidget):
     """Reads the planning of the session and redraws; who owns the page gives its buttons their acts."""
 
-    def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, planning: RoutePlanning) -> None:
+        super().__init__()
         self.setObjectName("page")
         self._planning = planning
         self.title = explained_by("plan.time", label("", "figure"))

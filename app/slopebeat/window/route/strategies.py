@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QWidget
+from PySide6.QtWidgets import QFrame
 
 from slopebeat.analysis.route.plan import LapPlan, Range, RoutePlan, Strategy
 from slopebeat.model.language import mark, tr, trn
@@ -69,8 +69,8 @@ COLUMN_SHARES = (3, 4, 4)
 class Strategies(QFrame):
     """Filled anew for each plan."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         self.setObjectName("card")
         self.grid = grid_layout(10, 2, shares=COLUMN_SHARES)
         self.names = (label("", "heading", wrap=True), label("", "heading", wrap=True))

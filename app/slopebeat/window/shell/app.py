@@ -17,6 +17,7 @@ from slopebeat.session.background import raise_error
 from slopebeat.session.ended import RunningNote
 from slopebeat.session.garbage import WindowThreadGarbage
 from slopebeat.session.session import Session
+from slopebeat.window.library.controller import PAGE
 from slopebeat.window.shell.crash import ExceptHook, NativeFaults
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.qt_texts import use_qt_texts
@@ -36,7 +37,7 @@ LOADED_BEHIND = (
     "slopebeat.review.stages",
     "slopebeat.review.notes.keeping",
     "fitparse.profile",
-    "slopebeat.window.library.page",
+    *PAGE,
     "slopebeat.plots.months.series",
     "slopebeat.plots.months.weeks",
     "slopebeat.window.library.compare",

@@ -115,9 +115,11 @@ class OutingColumn(QWidget):
         below = self._column.spacing() + self.shares.handleWidth()
         tables = self._least_tables_px()
         height = self.height() - self._day_px()
-        self.answer.fit(
-            self.width(), height - below - tables - self._above_charts_px() - self._charts_px(0.0)
-        )
+        most = height - below - tables - self._above_charts_px() - self._charts_px(0.0)
+        # While the card tries how much of it fits, the charts below it are not drawn to each height.
+        self._column.setEnabled(False)
+        self.answer.fit(self.width(), most)
+        self._column.setEnabled(True)
         if self._shared:
             return
         room = height - below - self.answer.height_px(self.width())

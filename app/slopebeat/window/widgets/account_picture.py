@@ -205,8 +205,8 @@ class AccountPicture(QWidget):
     picked = Signal(str, bool)
     """Key of the part that was clicked, and whether only its standing time is meant."""
 
-    def __init__(self, parent: QWidget | None = None, pickable: bool = False) -> None:
-        super().__init__(parent)
+    def __init__(self, pickable: bool = False) -> None:
+        super().__init__()
         self.bar, self.key = AccountBar(pickable=pickable), QWidget()
         self.bar.picked.connect(self.picked)
         self._layout = stacked(self.bar, self.key, of=self, spacing=5)

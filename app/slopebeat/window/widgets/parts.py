@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TypeVar
 
 from PySide6.QtCore import QEvent, Qt
@@ -10,6 +10,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QBoxLayout,
+    QButtonGroup,
     QFrame,
     QGridLayout,
     QHBoxLayout,
@@ -23,6 +24,8 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.window.widgets.wrapping_row import WrappingRow
+
+T = TypeVar("T")
 
 QWIDGETSIZE_MAX = 16777215
 """Qt's own value for no limit."""
@@ -44,6 +47,16 @@ def button(text: str, name: str = "", tip: str = "") -> QPushButton:
     made.setToolTip(tip)
     made.setAccessibleName(text.rstrip("…") or tip)
     made.setCheckable(name == "segment")
+    return made
+
+
+def segments(of: QWidget, words: Mapping[T, str], choose: Callable[[T], None]) -> dict[T, QPushButton]:
+    """Buttons of which one is down, by what each stands for; a click chooses that."""
+    group, made = QButtonGroup(of), {}
+    for value, text in words.items():
+        made[value] = button(text, "segment")
+        made[value].clicked.connect(lambda _checked=True, value=value: choose(value))
+        group.addButton(made[value])
     return made
 
 
