@@ -99,7 +99,7 @@ def test_a_target_missing_minutes_and_another_band_can_be_given(
 
 @pytest.mark.parametrize(
     ("odd", "says"),
-    [(("--until", "soon"), "soon is no day"), (("--missing", "-5"), "between 0 and 1440")],
+    [(("--until", "soon"), "A day is written as"), (("--missing", "-5"), "between 0 and 1440")],
 )
 def test_odd_arguments_get_one_sentence(
     library: Path, capsys: pytest.CaptureFixture[str], odd: tuple[str, str], says: str

@@ -6,6 +6,7 @@ import argparse
 import json
 import sys
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -103,18 +104,41 @@ def add_json_option(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def add_report_option(parser: argparse.ArgumentParser) -> None:
-    """Let a report be written as well."""
+def add_answer_options(parser: argparse.ArgumentParser, csv_words: str) -> None:
+    """Let the answer be JSON, CSV or a report."""
+    add_json_option(parser)
+    parser.add_argument("--csv", metavar=tr("PATH"), help=csv_words)
     add_path(parser, "--report", tr("also write it as a report: .pdf, .html or .txt"))
 
 
-def write_report(path: Path | None, story: Callable[[], Story]) -> None:
-    """Write the report where one is asked for; what draws it is loaded only then."""
-    if path is not None:
-        from slopebeat.report.formats import write_as
-        from slopebeat.report.story import story_formats
+@dataclass(frozen=True)
+class AnswerForms:
+    """An answer in every way it may be asked for; only what is asked for is made."""
 
-        write_as(story_formats(story), path)
+    text: Callable[[], str]
+    values: Callable[[], dict[str, Any]]
+    csv: Callable[[], str]
+    story: Callable[[], Story]
+
+
+def give_as_asked(options: argparse.Namespace, answer: Callable[[Library], AnswerForms]) -> None:
+    """Answer from the library with what :func:`add_answer_options` lets be asked for."""
+    check_outputs((options.json, options.csv, options.report), (place_of_library(options),))
+    with answering(options.json or options.csv):
+        with open_library(options) as library:
+            found = answer(library)
+        if options.report is not None:
+            # What draws is loaded only then.
+            from slopebeat.report.formats import write_as
+            from slopebeat.report.story import story_formats
+
+            write_as(story_formats(found.story), options.report)
+        if options.csv == "-":
+            sys.stdout.write(found.csv())
+        elif options.csv is not None:
+            write_whole(Path(options.csv), found.csv().encode("utf-8"))
+        if options.csv is None or options.json is not None:
+            give_answer(options.json, found.text, found.values)
 
 
 def write_html_and_pdf(options: argparse.Namespace, made: Formats) -> None:
@@ -124,14 +148,6 @@ def write_html_and_pdf(options: argparse.Namespace, made: Formats) -> None:
     for path, ending in ((options.html, ".html"), (options.pdf, ".pdf")):
         if path is not None:
             write_as(made, path, ending)
-
-
-def give_csv(path: str | None, text: Callable[[], str]) -> None:
-    """Write a table to a path where one is asked for, ``-`` for standard output."""
-    if path == "-":
-        sys.stdout.write(text())
-    elif path is not None:
-        write_whole(Path(path), text().encode("utf-8"))
 
 
 def day(text: str) -> date:
@@ -186,13 +202,22 @@ def give_answer(path: str | None, text: Callable[[], str], values: Callable[[], 
         write_whole(Path(path), content.encode("utf-8"))
 
 
-def act_on_library(options: argparse.Namespace) -> int | None:
-    """Carry out an act on the library named, else the user's own; the exit status where it is not 0."""
+def place_of_library(options: argparse.Namespace) -> Path:
+    """Where the library named lies, else the user's own."""
+    return options.library or library_path()
+
+
+def open_library(options: argparse.Namespace) -> Library:
+    """The library named, else the user's own; UserError with a sentence where it cannot be opened."""
     # Only here: commands that need no library start without it.
     from slopebeat.library.store import Library
 
-    place = options.library or library_path()
-    check_outputs((options.json,), (place,))
-    with answering(options.json), Library.open(place) as library:
+    return Library.open(place_of_library(options))
+
+
+def act_on_library(options: argparse.Namespace) -> int | None:
+    """Carry out an act on the library; the exit status where it is not 0."""
+    check_outputs((options.json,), (place_of_library(options),))
+    with answering(options.json), open_library(options) as library:
         status: int | None = options.carry_out(options, library)
         return status

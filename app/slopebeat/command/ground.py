@@ -9,8 +9,6 @@ from slopebeat.analysis.ground.equal_speed import SPEED, pass_sd_bpm
 from slopebeat.api.library import athlete_of
 from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
-from slopebeat.disk.places import library_path
-from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.review.cautions import cautions
@@ -49,13 +47,13 @@ def describe(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat ground``."""
-    common.check_outputs((options.json,), (options.library or library_path(),))
+    common.check_outputs((options.json,), (common.place_of_library(options),))
     with answering(options.json):
         _answer(options)
 
 
 def _answer(options: argparse.Namespace) -> None:
-    with Library.open(options.library or library_path()) as library:
+    with common.open_library(options) as library:
         athlete = athlete_of(library, options.athlete)
         if options.again:
             find_again(library, athlete.identity)

@@ -9,9 +9,7 @@ from slopebeat.analysis.months.choice import Choice
 from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Week
 from slopebeat.api.library import GROUNDS, athlete_of
 from slopebeat.command import common
-from slopebeat.command.speech import add_speech_options, answering
-from slopebeat.disk.places import library_path
-from slopebeat.library.store import Library
+from slopebeat.command.speech import add_speech_options
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Athlete
@@ -23,6 +21,7 @@ from slopebeat.review.months.values import months_of, months_values
 from slopebeat.review.present.figure import aligned_lines
 
 if TYPE_CHECKING:
+    from slopebeat.library.store import Library
     from slopebeat.report.story import Story
 
 
@@ -34,44 +33,32 @@ def describe(parser: argparse.ArgumentParser) -> None:
     common.add_library_options(parser)
     common.add_day_options(parser)
     parser.add_argument("--ground", choices=sorted(GROUNDS), help=tr("only outings on foot, or on a bike"))
-    common.add_json_option(parser)
-    parser.add_argument(
-        "--csv",
-        metavar=tr("PATH"),
-        help=tr("write every figure as CSV; - for standard output"),
-    )
-    common.add_report_option(parser)
+    common.add_answer_options(parser, tr("write every figure as CSV; - for standard output"))
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat months``."""
-    common.check_outputs((options.json, options.csv, options.report), (options.library or library_path(),))
-    with answering(options.json or options.csv):
-        _answer(options)
+    common.give_as_asked(options, lambda library: _answer(options, library))
 
 
-def _answer(options: argparse.Namespace) -> None:
-    with Library.open(options.library or library_path()) as library:
-        athlete = athlete_of(library, options.athlete)
-        ground, first, last = GROUNDS.get(options.ground), options.first_day, options.last_day
-        months, notes = months_of(library, athlete, Choice(ground=ground, first_day=first, last_day=last))
-    common.write_report(options.report, lambda: _story(athlete, months, notes))
-    common.give_csv(options.csv, lambda: months_csv(months))
-    if options.csv is None or options.json is not None:
-        common.give_answer(
-            options.json,
-            lambda: as_text(athlete, months, notes),
-            lambda: months_values(athlete, months, notes),
-        )
+def _answer(options: argparse.Namespace, library: Library) -> common.AnswerForms:
+    athlete = athlete_of(library, options.athlete)
+    ground, first, last = GROUNDS.get(options.ground), options.first_day, options.last_day
+    months, notes = months_of(library, athlete, Choice(ground=ground, first_day=first, last_day=last))
 
+    def story() -> Story:
+        from slopebeat.report.months.stories import months_story
 
-def _story(athlete: Athlete, months: Months, notes: tuple[str, ...]) -> Story:
-    """What draws is loaded with the first report."""
-    from slopebeat.report.months.stories import months_story
+        return months_story(athlete, months, notes)
 
-    return months_story(athlete, months, notes)
+    return common.AnswerForms(
+        text=lambda: as_text(athlete, months, notes),
+        values=lambda: months_values(athlete, months, notes),
+        csv=lambda: months_csv(months),
+        story=story,
+    )
 
 
 def as_text(athlete: Athlete, months: Months, notes: tuple[str, ...] = ()) -> str:

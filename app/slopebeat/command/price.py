@@ -10,8 +10,6 @@ from slopebeat.analysis.price.draws import INTERVAL_LEVEL
 from slopebeat.api.library import athlete_of
 from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
-from slopebeat.disk.places import library_path
-from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.units import duration
@@ -37,11 +35,8 @@ def describe(parser: argparse.ArgumentParser) -> None:
     common.add_library_options(parser)
     common.add_number(parser, "--target", "MIN", tr("minutes in band (default: one prescribed session)"))
     common.add_number(parser, "--missing", "MIN", tr("minutes missing (default: this week's)"))
-    parser.add_argument(
-        "--until",
-        metavar=tr("DAY"),
-        help=tr("as known at the end of this day, as 2026-07-31 (default: today)"),
-    )
+    until = tr("as known at the end of this day, as 2026-07-31 (default: today)")
+    parser.add_argument("--until", type=common.day, metavar=tr("DAY"), help=until)
     common.add_path(parser, "--letter", tr("also write it as a one-page letter: .pdf, .html or .txt"))
     common.add_band_options(parser, tr("a band for all sports, in the place of those in force"))
     common.add_json_option(parser)
@@ -51,7 +46,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat price``."""
-    common.check_outputs((options.json, options.letter), (options.library or library_path(),))
+    common.check_outputs((options.json, options.letter), (common.place_of_library(options),))
     with answering(options.json):
         found, warnings = _answer(options)
         if options.letter is not None:
@@ -64,9 +59,9 @@ def run(options: argparse.Namespace) -> None:
 
 def _answer(options: argparse.Namespace) -> tuple[AthletePrice, tuple[str, ...]]:
     """The answer, and sentences on what could not be read."""
-    day, band = _day(options.until), common.band_given(options)
+    day, band = options.until or date.today(), common.band_given(options)
     target, missing = (_seconds(each) for each in (options.target, options.missing))
-    with Library.open(options.library or library_path()) as library:
+    with common.open_library(options) as library:
         identity = athlete_of(library, options.athlete).identity
         taught = [each.evidence for each in library.results.evidence(identity) if each.teaches]
         summaries = tuple(library.results.summaries(identity).values())
@@ -128,16 +123,6 @@ def _week(week: NextWeek) -> dict[str, Any]:
         "sentences": list(week.sentences),
         "grounds": [json_of(PRICE_FIGURES, i, row) for i, row in enumerate(week.price.rows)],
     }
-
-
-def _day(text: str | None) -> date:
-    if text is None:
-        return date.today()
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        refusal = tr("{text} is no day; write it as 2026-07-31.")
-        raise UserError(refusal.format(text=text)) from None
 
 
 def _seconds(minutes: float | None) -> float | None:

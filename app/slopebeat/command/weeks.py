@@ -11,9 +11,7 @@ from typing import TYPE_CHECKING
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.api.library import athlete_of
 from slopebeat.command import common
-from slopebeat.command.speech import add_speech_options, answering
-from slopebeat.disk.places import library_path
-from slopebeat.library.store import Library
+from slopebeat.command.speech import add_speech_options
 from slopebeat.model.language import tr
 from slopebeat.report.months.figures import weeks_csv, weeks_values
 from slopebeat.review.cautions import cautions
@@ -25,6 +23,7 @@ from slopebeat.review.week.words import apart_words, edges_sentence
 from slopebeat.review.words.messages import say
 
 if TYPE_CHECKING:
+    from slopebeat.library.store import Library
     from slopebeat.report.story import Story
 
 _ISO_WEEK = re.compile(r"(\d{4})-?W(\d{2})")
@@ -40,9 +39,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "--week", type=iso_week, metavar=tr("WEEK"), help=tr("only this week, such as 2026-W28")
     )
     common.add_day_options(parser)
-    common.add_json_option(parser)
-    parser.add_argument("--csv", metavar=tr("PATH"), help=tr("write the weeks as CSV; - for standard output"))
-    common.add_report_option(parser)
+    common.add_answer_options(parser, tr("write the weeks as CSV; - for standard output"))
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
@@ -61,32 +58,28 @@ def iso_week(text: str) -> date:
 
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat weeks``."""
-    common.check_outputs((options.json, options.csv, options.report), (options.library or library_path(),))
-    with answering(options.json or options.csv):
-        found, notes = _weeks(options)
-        common.write_report(options.report, lambda: _story(found, notes))
-        common.give_csv(options.csv, lambda: weeks_csv(found))
-        if options.csv is None or options.json is not None:
-            common.give_answer(
-                options.json, lambda: as_text(found, notes), lambda: weeks_values(found, notes)
-            )
+    common.give_as_asked(options, lambda library: _answer(options, library))
 
 
-def _weeks(options: argparse.Namespace) -> tuple[tuple[AthleteWeeks, ...], tuple[str, ...]]:
-    with Library.open(options.library or library_path()) as library:
-        asked = options.athlete
-        athletes = list(library.athletes) if asked is None else [athlete_of(library, asked)]
-        choice = Choice(first_day=options.first_day, last_day=options.last_day)
-        until = date.today() if options.last_day is None else min(options.last_day, date.today())
-        found = tuple(weeks_of(library, each, until, choice, options.week) for each in athletes)
-        return found, tuple(map(say, library.damage.found))
+def _answer(options: argparse.Namespace, library: Library) -> common.AnswerForms:
+    asked = options.athlete
+    athletes = list(library.athletes) if asked is None else [athlete_of(library, asked)]
+    choice = Choice(first_day=options.first_day, last_day=options.last_day)
+    until = date.today() if options.last_day is None else min(options.last_day, date.today())
+    found = tuple(weeks_of(library, each, until, choice, options.week) for each in athletes)
+    notes = tuple(map(say, library.damage.found))
 
+    def story() -> Story:
+        from slopebeat.report.months.stories import weeks_story
 
-def _story(found: Sequence[AthleteWeeks], notes: tuple[str, ...]) -> Story:
-    """What draws is loaded with the first report."""
-    from slopebeat.report.months.stories import weeks_story
+        return weeks_story(found, notes)
 
-    return weeks_story(found, notes)
+    return common.AnswerForms(
+        text=lambda: as_text(found, notes),
+        values=lambda: weeks_values(found, notes),
+        csv=lambda: weeks_csv(found),
+        story=story,
+    )
 
 
 def as_text(found: Sequence[AthleteWeeks], notes: tuple[str, ...] = ()) -> str:

@@ -20,6 +20,11 @@ def known(value: float | None) -> bool:
     return value is not None and math.isfinite(value)
 
 
+def finite(value: float | None) -> float | None:
+    """A plain number, None in the place of one that is not finite."""
+    return float(value) if value is not None and math.isfinite(value) else None
+
+
 def clock(seconds: float | None) -> str:
     """Elapsed time as ``h:mm:ss``, rounded to the second: 4:05 min is ``0:04:05``."""
     if seconds is None or not math.isfinite(seconds):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from slopebeat.model.language import language, tr
-from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.colours import LIGHT
 from slopebeat.report.page import ListLine, Page
 from slopebeat.report.shapes import Scene
 from slopebeat.report.sheet import LONG_LIST
@@ -57,9 +57,9 @@ footer {{ margin-top: .8em; }}
 """
 
 
-def html(page: Page, colours: Colours = LIGHT) -> str:
+def html(page: Page) -> str:
     """The whole file as text."""
-    return document(page.title, page_parts(page), colours)
+    return document(page.title, page_parts(page))
 
 
 def page_parts(page: Page) -> list[str]:
@@ -73,11 +73,11 @@ def page_parts(page: Page) -> list[str]:
     ]
 
 
-def document(title: str, parts: Sequence[str], colours: Colours = LIGHT) -> str:
+def document(title: str, parts: Sequence[str]) -> str:
     """A whole file around its parts."""
     style = SHEET.format(
         fonts=FONTS,
-        **{name: getattr(colours, name) for name in ("window", "panel", "ink", "line", "muted")},
+        **{name: getattr(LIGHT, name) for name in ("window", "panel", "ink", "line", "muted")},
     )
     body = "\n".join(parts)
     return (

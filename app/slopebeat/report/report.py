@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from slopebeat.model.notes import Note
 from slopebeat.model.recording import local_day, title_of
+from slopebeat.plots.colours import LIGHT
 from slopebeat.report.formats import Formats, formats
 from slopebeat.report.html import html
 from slopebeat.report.outing_chart import outing_chart
@@ -45,8 +46,8 @@ def outing_picture(review: Review, measure: Measure = rough_width) -> Scene:
     head = head_of(review)
     sheet = Sheet(measure)
     sheet.text(head.title, 12.0, True)
-    sheet.text(head.facts, BODY, colour=sheet.colours.muted)
-    sheet.text(head.aim, BODY, colour=sheet.colours.muted)
+    sheet.text(head.facts, BODY, colour=LIGHT.muted)
+    sheet.text(head.aim, BODY, colour=LIGHT.muted)
     sheet.gap(4.0)
     sheet.text(head.headline, 11.0, True)
     sheet.text(head.detail, BODY)
@@ -54,7 +55,7 @@ def outing_picture(review: Review, measure: Measure = rough_width) -> Scene:
     chart = outing_chart(review)
     sheet.scene(chart)
     height = sheet.y + MARGIN_PT / 2
-    ground = Rect(0, 0, A4_PT[0], height, sheet.colours.panel)
+    ground = Rect(0, 0, A4_PT[0], height, LIGHT.panel)
     shapes = (ground, *sheet.shapes)
     return Scene(A4_PT[0], height, shapes, head.title, f"{head.headline} {chart.description}")
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from slopebeat.model.language import tr
-from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.colours import LIGHT
 from slopebeat.report.page import ListLine, Page
 from slopebeat.report.shapes import Anchor, Path, Rect, Scene, Shape, Text
 from slopebeat.report.tables import ReportFigure, Table
@@ -111,7 +111,6 @@ class Sheet:
     """Paper being filled from the top; ``y`` is where the next thing goes."""
 
     measure: Measure
-    colours: Colours = LIGHT
     y: float = MARGIN_PT
     shapes: list[Shape] = field(default_factory=list)
 
@@ -120,7 +119,7 @@ class Sheet:
         text: str,
         size: float = BODY,
         bold: bool = False,
-        colour: str | None = None,
+        colour: str = LIGHT.ink,
         x: float = MARGIN_PT,
         width: float = INNER_PT,
     ) -> None:
@@ -129,9 +128,7 @@ class Sheet:
             return
         for line in wrapped(text, width, size, bold, self.measure):
             self.y += size * 1.22
-            self.shapes.append(
-                Text(x, self.y - size * 0.22, line, size, colour or self.colours.ink, bold=bold)
-            )
+            self.shapes.append(Text(x, self.y - size * 0.22, line, size, colour, bold=bold))
 
     def gap(self, height: float) -> None:
         self.y += height
@@ -141,7 +138,7 @@ class Sheet:
         self.gap(6.0)
         self.text(title, 7.5, True, x=x, width=width)
         line = np.array([[x, self.y + 1.0], [x + width, self.y + 1.0]])
-        self.shapes.append(Path((line,), self.colours.line, 0.6))
+        self.shapes.append(Path((line,), LIGHT.line, 0.6))
         self.gap(3.0)
 
     def scene(self, scene: Scene) -> None:
@@ -154,12 +151,12 @@ class Sheet:
         if table.rows:
             spans, shrink = column_widths(table, width, self.measure)
             headers = [column.header for column in table.columns]
-            self._row(headers, table, x, spans, self.colours.muted, HEADER * shrink, foot=True)
+            self._row(headers, table, x, spans, LIGHT.muted, HEADER * shrink, foot=True)
             for row in table.rows:
-                self._row(row, table, x, spans, self.colours.ink, SMALL * shrink, foot=False)
+                self._row(row, table, x, spans, LIGHT.ink, SMALL * shrink, foot=False)
         if table.foot:
             self.gap(1.0)
-            self.text(table.foot, 6.0, colour=self.colours.muted, x=x, width=width)
+            self.text(table.foot, 6.0, colour=LIGHT.muted, x=x, width=width)
 
     def _row(
         self,
@@ -194,9 +191,9 @@ class Sheet:
         for i, figure in enumerate(figures):
             x, width = MARGIN_PT + i * step, step - 8.0
             self.y = top
-            self.text(figure.name, 6.0, colour=self.colours.muted, x=x, width=width)
+            self.text(figure.name, 6.0, colour=LIGHT.muted, x=x, width=width)
             self.text(figure.value, 10.0, True, x=x, width=width)
-            self.text(figure.beside or " ", 6.0, colour=self.colours.muted, x=x, width=width)
+            self.text(figure.beside or " ", 6.0, colour=LIGHT.muted, x=x, width=width)
             lowest = max(lowest, self.y)
         self.y = lowest
 
@@ -229,18 +226,18 @@ class Sheet:
         self.y = max(self.y, lowest)
 
 
-def lay_out(page: Page, measure: Measure, colours: Colours = LIGHT) -> tuple[Scene, float]:
+def lay_out(page: Page, measure: Measure) -> tuple[Scene, float]:
     """The page on A4, and the height its content takes with the margins, in points."""
-    sheet = Sheet(measure, colours)
-    sheet.shapes.append(Rect(0, 0, *A4_PT, colours.panel))
+    sheet = Sheet(measure)
+    sheet.shapes.append(Rect(0, 0, *A4_PT, LIGHT.panel))
     _top(sheet, page)
     _pictures(sheet, page)
     sheet.table(page.decoupling)
     _stretches(sheet, page)
     _remarks(sheet, page)
     sheet.gap(4.0)
-    sheet.text(" ".join(page.cautions), 6.0, colour=colours.muted)
-    sheet.text(page.foot, 6.0, colour=colours.muted)
+    sheet.text(" ".join(page.cautions), 6.0, colour=LIGHT.muted)
+    sheet.text(page.foot, 6.0, colour=LIGHT.muted)
     scene = Scene(*A4_PT, tuple(sheet.shapes), page.title, page.headline)
     return scene, sheet.y + MARGIN_PT
 
@@ -251,14 +248,13 @@ def fits_on_a4(page: Page, measure: Measure) -> bool:
 
 
 def _top(sheet: Sheet, page: Page) -> None:
-    muted = sheet.colours.muted
     sheet.text(page.title, 12.0, True)
-    sheet.text(page.facts, BODY, colour=muted)
-    sheet.text(page.aim, BODY, colour=muted)
+    sheet.text(page.facts, BODY, colour=LIGHT.muted)
+    sheet.text(page.aim, BODY, colour=LIGHT.muted)
     sheet.gap(6.0)
     sheet.text(page.headline, 13.0, True)
     sheet.text(page.detail, 8.0)
-    sheet.text(page.why, BODY, colour=muted)
+    sheet.text(page.why, BODY, colour=LIGHT.muted)
     sheet.gap(6.0)
     sheet.figures(page.figures)
 
@@ -290,7 +286,7 @@ def _remarks(sheet: Sheet, page: Page) -> None:
     if page.notes or page.notes_left_out:
         sheet.heading(tr("Notes"))
         sheet.columns(page.notes)
-        sheet.text(page.notes_left_out, 6.0, colour=sheet.colours.muted)
+        sheet.text(page.notes_left_out, 6.0, colour=LIGHT.muted)
     if page.doubts:
         sheet.heading(tr("What to know about this recording"))
         for doubt in page.doubts:

@@ -8,22 +8,11 @@ from numpy.typing import NDArray
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.model.language import tr
 from slopebeat.plots.colours import LIGHT
-from slopebeat.plots.outing.lines import (
-    break_after,
-    broken,
-    extent_m,
-    local_metres,
-    only,
-    round_length,
-    thinned,
-)
+from slopebeat.plots.outing.lines import Places, break_after, extent_m, local_metres, only, round_length
 from slopebeat.report.shapes import Anchor, Path, Rect, Shape, Text, size_for
 from slopebeat.review.outing import Review
 
 Array = NDArray[np.float64]
-
-STEP_PT = 0.5
-"""Points of the way closer than this on the paper are left out [project choice]."""
 
 INSET, FOOT = 0.08, 16.0
 """Share of the box left free around the way, and room under it for the scale, points."""
@@ -53,19 +42,17 @@ def way_chart(box: Rect, review: Review) -> list[Shape]:
     state = np.zeros(len(track), dtype=np.int8) if band is None else band_state(track.hr_bpm, band)
     room = min(box.width, box.height - FOOT) * (1 - 2 * INSET)
     scale = room / extent_m(east, north)
-    kept = thinned(east, north, state, STEP_PT / scale)
+    line = Places(east, north, break_after(track)).line(state)
     x = box.x + box.width / 2 + scale * (east - _middle(east))
     y = box.y + (box.height - FOOT) / 2 - scale * (north - _middle(north))
-    ends = np.unique(np.searchsorted(kept, break_after(track), side="right") - 1)
-    ends = ends[(ends >= 0) & (ends < kept.size)]
-    states = np.insert(state[kept], ends + 1, state[kept][ends])
-    line_x, line_y = broken(x[kept], ends), broken(y[kept], ends)
+    drawn_x, drawn_y = x[line.sample], y[line.sample]
+    states, line_x, line_y = line.broken(drawn_x, drawn_y)
     shapes: list[Shape] = [box]
     for wanted, width, dashed in DRAWN:
         parts = _parts(only(line_x, states, wanted), line_y)
         if parts:
             shapes.append(Path(parts, _ink(wanted, band is None), width, dashed=dashed))
-    shapes += _ends(x[kept], y[kept])
+    shapes += _ends(drawn_x, drawn_y)
     shapes += _climbs(review, x, y)
     return [*shapes, *_scale_bar(box, scale)]
 

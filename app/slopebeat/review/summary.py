@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
 import numpy as np
@@ -16,6 +15,7 @@ from slopebeat.model.marks import Channel, MarkState
 from slopebeat.model.outing.records import covered
 from slopebeat.model.recording import title_of
 from slopebeat.model.track import CLIMBING_GRADE, Track
+from slopebeat.model.units import finite
 from slopebeat.review.evidence import Measured
 
 COMPUTATION_VERSION = 8
@@ -39,8 +39,8 @@ def summarise(review: Measured) -> OutingSummary:
         title=title_of(recording),
         recorded_s=float(np.sum(track.recorded_s)),
         moving_s=float(np.sum(track.moving_s)),
-        distance_m=_finite(track.distance_m[-1] - track.distance_m[0]) if len(track) else None,
-        ascent_m=_finite(review.elevation.ascent_m),
+        distance_m=finite(track.distance_m[-1] - track.distance_m[0]) if len(track) else None,
+        ascent_m=finite(review.elevation.ascent_m),
         load_kg=review.load_kg,
         band_lower_bpm=None if band is None else band.lower_bpm,
         band_upper_bpm=None if band is None else band.upper_bpm,
@@ -50,8 +50,8 @@ def summarise(review: Measured) -> OutingSummary:
         no_hr_s=None if account is None else account.no_hr_s,
         yield_share=None if account is None else account.share(account.in_band_s),
         steep_share=steep_share(track),
-        pace_percent=_finite(review.decoupling.pace.percent),
-        work_percent=_finite(review.decoupling.work.percent),
+        pace_percent=finite(review.decoupling.pace.percent),
+        work_percent=finite(review.decoupling.work.percent),
         terrain_fair_percent=fair_percent,
         terrain_fair_low=fair_low,
         terrain_fair_high=fair_high,
@@ -108,7 +108,7 @@ def terrain_fair_figures(review: Measured) -> tuple[float | None, float | None, 
         return None, None, None, None
     low, high = fair.raw_interval_percent or (None, None)
     drift = None if raw is None else float(raw.mean[1]) * 3600.0
-    return _finite(fair.raw_percent), _finite(low), _finite(high), _finite(drift)
+    return finite(fair.raw_percent), finite(low), finite(high), finite(drift)
 
 
 def mid_band_speed_figures(review: Measured) -> tuple[float | None, float | None, float | None]:
@@ -116,11 +116,7 @@ def mid_band_speed_figures(review: Measured) -> tuple[float | None, float | None
     level = mid_band_speed(review)
     if level is None:
         return None, None, None
-    return _finite(level.speed_mps), _finite(level.low_mps), _finite(level.high_mps)
-
-
-def _finite(value: float | None) -> float | None:
-    return float(value) if value is not None and math.isfinite(value) else None
+    return finite(level.speed_mps), finite(level.low_mps), finite(level.high_mps)
 
 
 def mid_band_speed(review: Measured) -> LevelSpeed | None:

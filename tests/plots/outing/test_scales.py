@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from slopebeat.model.numerics import great_circle_m, round_step
 from slopebeat.plots.chart import EDGE_PX, ROOM_FOR_VALUE_PX, RunAxis, ValueAxis
-from slopebeat.plots.outing.lines import XScale, local_metres, thinned
+from slopebeat.plots.outing.lines import THIN_SHARE, Places, XScale, local_metres
 
 # Walks 10 m, stands for 100 s, walks on.
 T_S = np.array([0.0, 10.0, 60.0, 110.0, 120.0])
@@ -67,15 +67,14 @@ def test_local_metres_agree_with_the_great_circle() -> None:
 
 
 def test_thinning_keeps_ends_and_changes_of_state_and_no_gap_beyond_the_step() -> None:
-    east = np.arange(0.0, 1000.0, 1.0)
-    north = np.zeros(1000)
+    east = np.arange(0.0, 5000.0, 1.0)
     state = np.where(east < 333, 0, 1).astype(np.int8)
-    kept = thinned(east, north, state, 10.0)
+    kept = Places(east, np.zeros(5000), np.zeros(0, np.intp)).line(state).sample
     assert kept[0] == 0
-    assert kept[-1] == 999
+    assert kept[-1] == 4999
     assert 333 in kept
-    assert np.max(np.diff(east[kept])) <= 10.0
-    assert kept.size < 110
+    assert np.max(np.diff(east[kept])) <= THIN_SHARE * 5000.0
+    assert kept.size < 510
 
 
 @given(st.floats(1e-6, 1e6))

@@ -15,7 +15,6 @@ from helpers.libraries import made, teach
 from helpers.patience import WAIT_MS
 from helpers.window_acts import go_to_library, wait_drawn
 from slopebeat.library.store import Library
-from slopebeat.plots.months.weeks import minutes_asked
 from slopebeat.review.months.changes import LeftOut
 from slopebeat.window.library.left_out import LeftOutDialog
 from slopebeat.window.shell.main_window import MainWindow
@@ -67,7 +66,7 @@ def test_what_changed_is_said_in_words_with_what_would_have_shown(months: MainWi
 def test_charts_show_what_the_months_hold(months: MainWindow) -> None:
     page, shown = months.library.page.months, months.session.library.outings.shown.months
     assert page.weeks.bars.weeks == shown.weeks
-    assert {minutes_asked(week) for week in page.weeks.bars.weeks} == {90.0}
+    assert {week.minutes_asked for week in page.weeks.bars.weeks} == {90.0}
     on_foot, by_bike = (points.getData()[1] for points in page.decoupling.points)
     assert len(on_foot) == 17
     assert by_bike.tolist() == [7.0]

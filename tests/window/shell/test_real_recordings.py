@@ -9,6 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from helpers.window_acts import next_review, wait_drawn
 from slopebeat.session.outing.opening import DEMO_AIM
+from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.window.shell.main_window import MainWindow
 
 
@@ -24,10 +25,12 @@ def test_it_is_drawn_along_time_and_distance(
         ride.open([recordings / name])
     for tab in range(ride.page.tabs.count()):
         ride.page.tabs.setCurrentIndex(tab)
-        for _ in range(2):  # along distance and back
-            ride.commands.switch_along()
-            ride.commands.switch_rate()
-            wait_drawn(ride.session, qtbot)
+        wait_drawn(ride.session, qtbot)
+    # Along distance and back, with each rate; the charts alone follow either.
+    for _ in range(len(Along) * len(Rate)):
+        ride.commands.switch_along()
+        ride.commands.switch_rate()
+        wait_drawn(ride.session, qtbot)
     assert ride.page.answer.headline.text().endswith(".")
     review = ride.session.outing.review
     assert review is not None

@@ -103,6 +103,11 @@ class Week:
         return f"{year}-W{week:02d}"
 
     @property
+    def minutes_asked(self) -> float | None:
+        """Minutes in band prescribed, None where none are."""
+        return None if self.prescription is None else self.prescription.minutes_per_week
+
+    @property
     def unbanded(self) -> int:
         """Outings that had no band, whose minutes are unknown."""
         return sum(why is Apart.NO_BAND for _, why in self.apart)

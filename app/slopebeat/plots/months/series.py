@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,7 +17,6 @@ from slopebeat.model.people import Ground
 from slopebeat.model.track import Array
 from slopebeat.plots.months.chart import DAYS_PER_WEEK, MonthsChart, day_x
 from slopebeat.plots.theme import theme
-from slopebeat.review.months.changes import MonthsFigure
 from slopebeat.review.months.months import Months, Series
 from slopebeat.review.words.names import key_name
 
@@ -55,11 +54,6 @@ SHORT = {
     Terrain.STEEP: mark("steep"),
 }
 """The grounds short enough for the key."""
-
-
-def scale_of(figure: MonthsFigure) -> float:
-    """From what is stored to what is shown, in the unit in force."""
-    return figure.scale if figure.measure is None else figure.measure.scale.factor
 
 
 def key_words(series: Sequence[Series]) -> str:
@@ -127,7 +121,7 @@ class SeriesChart(MonthsChart):
 
     def _draw(self, months: Months, series: Series) -> None:
         assert months.origin is not None
-        scale, look = scale_of(series.figure), LOOKS[series.ground, series.terrain]
+        scale, look = series.figure.factor, LOOKS[series.ground, series.terrain]
         x = day_x(months.origin) + series.week * DAYS_PER_WEEK
         ink = QColor(theme.colours.accent)
         if self._with_interval:
@@ -144,7 +138,7 @@ class SeriesChart(MonthsChart):
             brush=pg.mkBrush(ink if look.filled else paper),
             hoverable=True,
             hoverPen=pg.mkPen(theme.colours.ink, width=2),
-            tip=_Tip(months, series),
+            tip=_tip_of(months, series),
         )
         points.setZValue(10)
         points.sigClicked.connect(self._clicked)
@@ -167,7 +161,7 @@ class SeriesChart(MonthsChart):
             return
         week, value = series.line
         pen = pg.mkPen(theme.colours.ink, width=1, style=look.line)
-        self._add(pg.PlotCurveItem(origin_x + week * DAYS_PER_WEEK, value * scale_of(series.figure), pen=pen))
+        self._add(pg.PlotCurveItem(origin_x + week * DAYS_PER_WEEK, value * series.figure.factor, pen=pen))
 
     def _add(self, item: pg.GraphicsObject) -> None:
         self._drawn.append(item)
@@ -178,28 +172,27 @@ class SeriesChart(MonthsChart):
             self.picked.emit(int(points[0].data()))
 
 
-class _Tip:
+def _tip_of(months: Months, series: Series) -> Callable[[float, float, int], str]:
     """What a point says under the mouse."""
+    unit = "%" if series.figure.unit == "points" else series.figure.shown_unit
 
-    def __init__(self, months: Months, series: Series) -> None:
-        self._months, self._unit = months, "%" if series.figure.unit == "points" else series.figure.shown_unit
-        self._digits = series.figure.digits
-
-    def __call__(self, x: float, y: float, data: int) -> str:
-        outing = self._months.outings[int(data)]
+    def tip(x: float, y: float, data: int) -> str:
+        outing = months.outings[int(data)]
         return tr("{title}, {day}: {figure} {unit}; click to open").format(
             title=outing.title,
             day=f"{outing.start_utc:%Y-%m-%d}",
-            figure=figure(y, self._digits),
-            unit=self._unit,
+            figure=figure(y, series.figure.digits),
+            unit=unit,
         )
+
+    return tip
 
 
 def _extent(series: Sequence[Series]) -> tuple[float, float]:
     """Lowest and highest of the values, and of all but the longest intervals."""
     if not series:
         return 0.0, 1.0
-    scaled = [tuple(part * scale_of(s.figure) for part in (s.value, s.low, s.high)) for s in series]
+    scaled = [tuple(part * s.figure.factor for part in (s.value, s.low, s.high)) for s in series]
     values = np.concatenate([value for value, _, _ in scaled])
     low = np.concatenate([low[np.isfinite(low)] for _, low, _ in scaled])
     high = np.concatenate([high[np.isfinite(high)] for _, _, high in scaled])

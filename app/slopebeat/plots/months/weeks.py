@@ -25,11 +25,6 @@ LEAST_MINUTES = 60.0
 """The axis reaches at least so far [project choice]."""
 
 
-def minutes_asked(week: Week) -> float | None:
-    """Minutes in band prescribed that week."""
-    return None if week.prescription is None else week.prescription.minutes_per_week
-
-
 class WeekBars(PixelItem):
     """A bar per week: filled where the prescription was met, hatched where not; sessions above it."""
 
@@ -57,7 +52,7 @@ class WeekBars(PixelItem):
             self._above(painter, box, week.above_s / 60.0 * up)
             if has_room:
                 self._sessions(painter, box, str(week.sessions), room)
-            asked = minutes_asked(week)
+            asked = week.minutes_asked
             if asked is not None:
                 y, half = frame.bottom() - (asked - view.top()) * up, width / BAR_SHARE / 2
                 painter.setPen(QPen(QColor(theme.colours.ink), 1, Qt.PenStyle.DashLine))
@@ -106,7 +101,7 @@ class WeeksChart(MonthsChart):
     def show_months(self, months: Months) -> None:
         """Draw these weeks against the prescription of each."""
         self.bars.show_weeks(months.weeks)
-        asked = [minutes for week in months.weeks if (minutes := minutes_asked(week)) is not None]
+        asked = [week.minutes_asked for week in months.weeks if week.minutes_asked is not None]
         judged = bool(asked) or any(week.met is not None for week in months.weeks)
         self.caption.set_text(
             tr("Minutes in band a week; narrow: above; number: sessions; hatched: not met")

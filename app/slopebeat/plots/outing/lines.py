@@ -101,12 +101,6 @@ def local_metres(
     return east, north
 
 
-def thinned(east: Array, north: Array, state: NDArray[np.int8], least_m: float) -> NDArray[np.intp]:
-    """Indices to draw: those ``least_m`` along the track from the last, and every change of state."""
-    known = np.isfinite(east) & np.isfinite(north)
-    return np.flatnonzero(_with_changes(_apart(east, north, least_m), state) & known)
-
-
 def _apart(east: Array, north: Array, least_m: float) -> NDArray[np.bool_]:
     """Those ``least_m`` along the track from the last, and the last of all."""
     step = np.hypot(np.diff(east, prepend=east[:1]), np.diff(north, prepend=north[:1]))
@@ -165,6 +159,11 @@ class Line:
     north_m: Array
     state: NDArray[np.int8]
     breaks: NDArray[np.intp]
+
+    def broken(self, x: Array, y: Array) -> tuple[NDArray[np.int8], Array, Array]:
+        """States and places (n,) of the line, each with one more where nothing was recorded."""
+        states = np.insert(self.state, self.breaks + 1, self.state[self.breaks])
+        return states, broken(x, self.breaks), broken(y, self.breaks)
 
 
 class Places:

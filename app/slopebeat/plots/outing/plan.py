@@ -20,7 +20,6 @@ from slopebeat.plots.outing.lines import (
     NO_PLACES,
     Places,
     break_after,
-    broken,
     extent_m,
     local_metres,
     round_length,
@@ -163,8 +162,8 @@ class PlanView(pg.PlotWidget):
         way, self._metres_per_px = self._way, float(self.getViewBox().viewPixelSize()[0])
         right_m, up_m = to_the_right(way.east_m, way.north_m, self._metres_per_px)
         self._drawn = (way.east_m + right_m, way.north_m + up_m)
-        east, north = (broken(values, way.breaks) for values in self._drawn)
-        self.lines.set_way(east, north, np.insert(way.state, way.breaks + 1, way.state[way.breaks]))
+        state, east, north = way.broken(*self._drawn)
+        self.lines.set_way(east, north, state)
         self._show_selection()
         self._show_repeated()
 

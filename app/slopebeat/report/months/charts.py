@@ -33,7 +33,7 @@ POINT_PT = 1.6
 
 def weeks_chart(weeks: Sequence[Week]) -> Scene:
     """A bar per week, hatched where the prescription was not met, beside it the minutes above the band."""
-    asked = [_asked(week) for week in weeks]
+    asked = [week.minutes_asked for week in weeks]
     most = [max(week.in_band_s, week.above_s) / 60.0 for week in weeks]
     top = 1.08 * max(*most, *(each for each in asked if each is not None), LEAST_MINUTES)
     frame = _frame(weeks[0].monday, weeks[-1].monday + timedelta(days=7), (0.0, top))
@@ -47,10 +47,6 @@ def weeks_chart(weeks: Sequence[Week]) -> Scene:
     return Scene(
         PAGE_WIDTH_PT, HEIGHT_PT, tuple(shapes), tr("Minutes in band per week"), weeks_sentence(tuple(weeks))
     )
-
-
-def _asked(week: Week) -> float | None:
-    return None if week.prescription is None else week.prescription.minutes_per_week
 
 
 def _bar(frame: Frame, week: Week) -> list[Shape]:
@@ -76,10 +72,7 @@ def series_chart(months: Months, series: Series) -> Scene:
     """One figure over time: a point with its interval for each outing, and the model's line if any."""
     days = np.array([months.outings[i].start_utc.date().toordinal() for i in series.outing], dtype=float)
     figure = series.figure
-    value, low, high = (
-        np.array([float(figure.shown(each)) for each in column])
-        for column in (series.value, series.low, series.high)
-    )
+    value, low, high = (column * figure.factor for column in (series.value, series.low, series.high))
     ends = np.concatenate([value, low[np.isfinite(low)], high[np.isfinite(high)]])
     room = 0.05 * max(float(np.ptp(ends)), 1.0)
     first, last = date.fromordinal(int(days.min())), date.fromordinal(int(days.max()) + 7)
@@ -98,7 +91,7 @@ def series_chart(months: Months, series: Series) -> Scene:
     if series.line is not None and months.origin is not None:
         week, level = series.line
         at = months.origin.date().toordinal() + 7.0 * week
-        line = np.column_stack([frame.x(at), frame.y([float(figure.shown(each)) for each in level])])
+        line = np.column_stack([frame.x(at), frame.y(level * figure.factor)])
         shapes.append(Path((line,), LIGHT.fit, 1.1))
     return Scene(PAGE_WIDTH_PT, HEIGHT_PT, tuple(shapes), title, _said(months, series))
 

@@ -77,20 +77,26 @@ def times(count: int) -> str:
 
 
 def _at_place(group: GroupAtPlace) -> str:
-    days = trn("{n} day", "{n} days", group.days).format(n=group.days)
     if group.days < LEAST_DAYS or group.change is None:
-        least = trn("{n} day", "{n} days", LEAST_DAYS).format(n=LEAST_DAYS)
-        return tr("{group}: {days} to compare; nothing is said of fewer than {least}.").format(
-            group=sentence_start(group_name(group.group)), days=days, least=least
-        )
+        return _too_few(group.group, group.days)
     text = tr("{group}, {days} from {first} to {last}: {change} One day at one place differs by {sd} bpm.")
     return text.format(
         group=sentence_start(group_name(group.group)),
-        days=days,
+        days=_days(group.days),
         first=group.first_day.isoformat(),
         last=group.last_day.isoformat(),
         change=halves_sentence(group.change, group.group),
         sd=figure(pass_sd_bpm(1)),
+    )
+
+
+def _days(count: int) -> str:
+    return trn("{n} day", "{n} days", count).format(n=count)
+
+
+def _too_few(group: Group, days: int) -> str:
+    return tr("{group}: {days} to compare; nothing is said of fewer than {least}.").format(
+        group=sentence_start(group_name(group)), days=_days(days), least=_days(LEAST_DAYS)
     )
 
 
@@ -119,15 +125,11 @@ def halves_words(change: Halves, group: Group) -> str:
 
 def level_sentence(levels: GroupLevels) -> str:
     """What all places of a group say together."""
-    days = trn("{n} day", "{n} days", len(levels.days)).format(n=len(levels.days))
     if levels.change is None:
-        least = trn("{n} day", "{n} days", LEAST_DAYS).format(n=LEAST_DAYS)
-        return tr("{group}: {days} to compare; nothing is said of fewer than {least}.").format(
-            group=sentence_start(group_name(levels.group)), days=days, least=least
-        )
+        return _too_few(levels.group, len(levels.days))
     return tr("{group}, {days} on ground gone before: {change}").format(
         group=sentence_start(group_name(levels.group)),
-        days=days,
+        days=_days(len(levels.days)),
         change=halves_sentence(levels.change, levels.group),
     )
 

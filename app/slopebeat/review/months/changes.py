@@ -38,12 +38,13 @@ class MonthsFigure:
     scale: float = 1.0
     measure: Measure | None = None
 
-    def shown(self, value: float) -> float:
-        """A value as it is shown."""
-        return value * self.scale if self.measure is None else self.measure.shown(value)
+    @property
+    def factor(self) -> float:
+        """From what is stored to what is shown, in the unit in force."""
+        return self.scale if self.measure is None else self.measure.scale.factor
 
     def text(self, value: float, sign: str = "") -> str:
-        return f"{self.shown(value):{sign}.{self.digits}f}".replace(".", decimal_sign())
+        return f"{value * self.factor:{sign}.{self.digits}f}".replace(".", decimal_sign())
 
     @property
     def shown_unit(self) -> str:

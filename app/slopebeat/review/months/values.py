@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from datetime import date
 from typing import Any
 
@@ -15,6 +14,7 @@ from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Week
 from slopebeat.library.store import Library
 from slopebeat.model.language import trn
 from slopebeat.model.people import Athlete
+from slopebeat.model.units import finite
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.months.changes import (
     FIGURES,
@@ -96,9 +96,9 @@ def _series(months: Months, series: Series) -> dict[str, Any]:
     points = [
         {
             "start_utc": months.outings[index].start_utc.isoformat(),
-            "value": _finite(value),
-            "low": _finite(low),
-            "high": _finite(high),
+            "value": finite(value),
+            "low": finite(low),
+            "high": finite(high),
         }
         for index, value, low, high in zip(series.outing, series.value, series.low, series.high, strict=True)
     ]
@@ -142,10 +142,6 @@ def _trend(series: Series) -> dict[str, Any] | None:
         "change_low": low,
         "change_high": high,
     }
-
-
-def _finite(value: float) -> float | None:
-    return float(value) if math.isfinite(value) else None
 
 
 def months_of(library: Library, athlete: Athlete, choice: Choice) -> tuple[Months, tuple[str, ...]]:

@@ -11,11 +11,12 @@ from numpy.typing import NDArray
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.analysis.band.lactate import ABOVE_BASELINE_MMOL_L, BAND_MMOL_L
 from slopebeat.model.bands import Band
-from slopebeat.model.language import mark, tr
+from slopebeat.model.language import tr
 from slopebeat.model.measures import figure, shortest_number
 from slopebeat.model.notes import Note, NoteKind, TalkTest
 from slopebeat.model.track import Track
 from slopebeat.model.units import MISSING, percent
+from slopebeat.review.words.names import STATE_WORDS
 
 SAMPLE_WINDOW_S = 60.0
 """The heart rate of a sample is the mean of this time before it [project choice]."""
@@ -23,11 +24,7 @@ SAMPLE_WINDOW_S = 60.0
 LEAST_KNOWN_S = 20.0
 """Trusted heart rate needed in that time [project choice]."""
 
-SIDES = {
-    BandState.BELOW: mark("below"),
-    BandState.IN_BAND: mark("in band"),
-    BandState.ABOVE: mark("above"),
-}
+SIDES = (BandState.BELOW, BandState.IN_BAND, BandState.ABOVE)
 
 
 @dataclass(frozen=True)
@@ -51,7 +48,7 @@ class HeartThere:
         bpm = tr("{bpm} bpm").format(bpm=figure(self.mean_bpm))
         if self.state is None or self.share is None:
             return bpm
-        side = tr(SIDES[self.state])
+        side = tr(STATE_WORDS[self.state])
         if self.share > 0.995:
             return tr("{bpm}, {side}").format(bpm=bpm, side=side)
         return tr("{bpm}, {side} {share}").format(bpm=bpm, side=side, share=percent(self.share))

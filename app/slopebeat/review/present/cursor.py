@@ -11,13 +11,7 @@ from slopebeat.model.units import MISSING
 from slopebeat.review.outing import Review
 from slopebeat.review.present import kinds
 from slopebeat.review.present.figure import Figure, Topic
-
-STATE_WORDS = {
-    BandState.BELOW: mark("below"),
-    BandState.IN_BAND: mark("in band"),
-    BandState.ABOVE: mark("above"),
-    BandState.NO_HEART_RATE: mark("not known"),
-}
+from slopebeat.review.words.names import STATE_WORDS
 
 
 def _state(i: int, review: Review) -> str:

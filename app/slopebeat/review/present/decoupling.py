@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from operator import attrgetter
-from typing import Any
 
 from slopebeat.analysis.day.drift import Bend
 from slopebeat.analysis.response.decoupling import HalfComparison, Output, TerrainFair, Verdict
@@ -285,23 +284,18 @@ def left_out(excluded_s: Mapping[TimeLeftOut, float]) -> str:
     return tr("left out: {parts}").format(parts=", ".join(out)) if out else tr("nothing left out")
 
 
-def _value(json: str, path: str, end: int | None = None) -> Figure:
-    """A value of a review under its name in JSON; ``end`` is 0 or 1 of an interval there may be none of."""
+def _value(json: str, path: str) -> Figure:
+    """A value of a review under its name in JSON."""
+    return in_files(f"decoupling.{json}", json=json, field=path)
+
+
+def _end(json: str, path: str, end: int) -> Figure:
+    """One end, 0 or 1, of an interval there may be none of."""
     found = attrgetter(path)
-
-    def get(_index: int, review: Review) -> Any:
-        value = found(review)
-        return value if end is None or value is None else value[end]
-
-    return in_files(f"decoupling.{json}", json=json, get=get)
-
-
-def _bend_value(json: str, name: str) -> Figure:
-    """Of a drift that was not even; null where it was."""
     return in_files(
         f"decoupling.{json}",
         json=json,
-        get=lambda _i, review: getattr(review.bend, name, None),
+        get=lambda _, review: None if found(review) is None else found(review)[end],
     )
 
 
@@ -313,18 +307,18 @@ DECOUPLING_VALUES: tuple[Figure, ...] = (
     _value("used_s", "decoupling.pace.used_s"),
     _value("excluded_s", "decoupling.pace.excluded_s"),
     _value("terrain_fair_percent", "terrain_fair.percent"),
-    _value("terrain_fair_low", "terrain_fair.interval_percent", 0),
-    _value("terrain_fair_high", "terrain_fair.interval_percent", 1),
+    _end("terrain_fair_low", "terrain_fair.interval_percent", 0),
+    _end("terrain_fair_high", "terrain_fair.interval_percent", 1),
     _value("terrain_fair_verdict", "terrain_fair.status"),
     _value("terrain_fair_reason", "terrain_fair.reason"),
     _value("raw_percent", "terrain_fair.raw_percent"),
-    _value("raw_low", "terrain_fair.raw_interval_percent", 0),
-    _value("raw_high", "terrain_fair.raw_interval_percent", 1),
+    _end("raw_low", "terrain_fair.raw_interval_percent", 0),
+    _end("raw_high", "terrain_fair.raw_interval_percent", 1),
     _value("drift_bpm_per_h", "response.drift_bpm_per_h"),
-    _value("drift_low_bpm_per_h", "response.drift_interval_bpm_per_h", 0),
-    _value("drift_high_bpm_per_h", "response.drift_interval_bpm_per_h", 1),
-    _bend_value("drift_early_bpm_per_h", "early_bpm_per_h"),
-    _bend_value("drift_late_bpm_per_h", "late_bpm_per_h"),
+    _end("drift_low_bpm_per_h", "response.drift_interval_bpm_per_h", 0),
+    _end("drift_high_bpm_per_h", "response.drift_interval_bpm_per_h", 1),
+    _value("drift_early_bpm_per_h", "bend.early_bpm_per_h"),
+    _value("drift_late_bpm_per_h", "bend.late_bpm_per_h"),
     _value("lag_s", "response.tau_s"),
     _value("delay_s", "response.delay_s"),
     _value("residual_rms_bpm", "response.residual_rms_bpm"),

@@ -53,7 +53,8 @@ class Figure(Explanation):
     Attributes
     ----------
     kind : how it is written. get : its value from the number of a row, from 0, and the row; by default the
-        row's attribute of its name in JSON or of ``field``.
+        row's attribute of its name in JSON or of ``field``. ``field`` may be a way of several, ``week.iso``;
+        None anywhere on it is None at its end.
     json, csv : its names there; empty where it is not there. on : where else.
     words : its text from the row, where that is not the value written.
     leads : whether CSV has it before all others, as what tells rows apart.
@@ -70,7 +71,11 @@ class Figure(Explanation):
 
     def value(self, index: int, row: Any) -> Any:
         """The value of a row, SI; None where it is unknown."""
-        return self.get(index, row) if self.get is not None else getattr(row, self.field or self.json)
+        if self.get is not None:
+            return self.get(index, row)
+        for name in (self.field or self.json).split("."):
+            row = None if row is None else getattr(row, name)
+        return row
 
     def text_of(self, index: int, row: Any) -> str:
         """The value as shown, without its unit."""

@@ -44,10 +44,6 @@ class Head:
         return float(np.mean(np.isfinite(hr))) if hr.size else 0.0
 
 
-def _whole(name: str) -> Callable[[int, Head], Any]:
-    return lambda i, head: None if head.whole is None else getattr(head.whole, name)
-
-
 def sport_words(review: Review) -> str:
     """What was done, and that it is a guess where the file does not say; empty where there is no word."""
     sport, track = review.recording.sport, review.track
@@ -113,11 +109,7 @@ HEAD_FIGURES: tuple[Figure, ...] = (
         get=lambda i, h: h.review.recording.start_utc.isoformat(),
         words=lambda h: h.review.recording.start_text,
     ),
-    in_files(
-        "head.utc_offset",
-        json="utc_offset_s",
-        get=lambda i, h: h.review.recording.utc_offset_s,
-    ),
+    in_files("head.utc_offset", json="utc_offset_s", field="review.recording.utc_offset_s"),
     shown_everywhere(
         "head.sport",
         json="sport",
@@ -137,8 +129,8 @@ HEAD_FIGURES: tuple[Figure, ...] = (
     in_files("head.descent", json="descent_m", get=lambda i, h: h.review.elevation.descent_m),
     Figure("head.moving", words=_moving, on=On.DETAIL),
     Figure("head.speed", words=_speed, on=On.DETAIL),
-    Figure("head.heart", json="hr_mean_bpm", get=_whole("hr_mean_bpm"), words=_heart, on=On.DETAIL),
-    in_files("head.hr_max", json="hr_max_bpm", get=_whole("hr_max_bpm")),
+    Figure("head.heart", json="hr_mean_bpm", field="whole.hr_mean_bpm", words=_heart, on=On.DETAIL),
+    in_files("head.hr_max", json="hr_max_bpm", field="whole.hr_max_bpm"),
     in_files("head.hr_coverage", json="hr_coverage"),
     Figure("head.work", words=_work, on=On.DETAIL),
     in_files("head.band", json="band_bpm", get=lambda i, h: _band(h)),

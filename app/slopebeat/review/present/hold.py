@@ -53,15 +53,7 @@ class HoldRow:
     @property
     def interval(self) -> str:
         """Both ends in the unit in force; an open end is left open."""
-        if not self.known:
-            return MISSING
-        low = SPEED.figure(self.low_mps) if np.isfinite(self.low_mps) else ""
-        high = SPEED.figure(self.high_mps) if np.isfinite(self.high_mps) else ""
-        if low and high:
-            return tr("{low} to {high}").format(low=low, high=high)
-        if low:
-            return tr("from {low}").format(low=low)
-        return tr("up to {high}").format(high=high) if high else tr("open")
+        return kinds.between(SPEED, self.low_mps, self.high_mps) if self.known else MISSING
 
 
 def hold_rows(found: Ceiling) -> list[HoldRow]:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import isfinite
 from typing import Any
 
+from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, HEIGHT, OWN_SPEED, SPEED, VERTICAL_SPEED, Measure, figure
 from slopebeat.model.units import SECONDS_PER_HOUR, clock, minutes_seconds, percent
 
@@ -34,6 +36,14 @@ def number_of(digits: int = 0, unit: str = "", factor: float = 1.0) -> Kind:
 
 def _per_hour(metres: float | None) -> str:
     return VERTICAL_SPEED.figure(None if metres is None else metres / SECONDS_PER_HOUR)
+
+
+def between(measure: Measure, low: float, high: float) -> str:
+    """Both ends of an interval in the unit in force; an open end is left open."""
+    ends = {"low": measure.figure(low), "high": measure.figure(high)}
+    if isfinite(low):
+        return (tr("{low} to {high}") if isfinite(high) else tr("from {low}")).format(**ends)
+    return tr("up to {high}").format(**ends) if isfinite(high) else tr("open")
 
 
 COUNT = Kind(lambda value: figure(value))

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Protocol
+from typing import Protocol
 
 from slopebeat.analysis.months.choice import terrain_of
 from slopebeat.library.outings import StoredOuting
@@ -59,19 +58,11 @@ def name_of(outing: StoredOuting) -> str:
     return shown_title(outing.title, outing.file_name)
 
 
-def listed_title(row: Listed) -> str:
-    return name_of(row.outing)
-
-
 def _title(row: Listed) -> str:
     if row.part is None:
-        return listed_title(row)
+        return name_of(row.outing)
     text = tr("{title}  (part {n} of {all})")
-    return text.format(title=listed_title(row), n=row.part.number, all=row.part.of)
-
-
-def _of(name: str) -> Callable[[int, Listed], Any]:
-    return lambda i, row: None if row.summary is None else getattr(row.summary, name)
+    return text.format(title=name_of(row.outing), n=row.part.number, all=row.part.of)
 
 
 def _band(row: Listed) -> str:
@@ -114,7 +105,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
             "Parts of one day are joined by a line before the date, open together and count as one outing; "
             "right-click joins and parts them."
         ),
-        get=lambda i, row: listed_title(row).casefold(),
+        get=lambda i, row: name_of(row.outing).casefold(),
         words=_title,
         kind=kinds.WORDS,
     ),
@@ -129,22 +120,22 @@ LIST_FIGURES: tuple[Figure, ...] = (
         "list.recorded",
         mark("Recorded"),
         mark("Without pauses and gaps, h:mm:ss."),
-        get=_of("recorded_s"),
+        field="summary.recorded_s",
         kind=kinds.AT,
     ),
     Figure(
         "list.in_band",
         mark("In band"),
         mark("Minutes inside the band that was in force on the day."),
-        get=_of("in_band_s"),
+        field="summary.in_band_s",
         kind=kinds.number_of(0, "min", 1 / 60),
     ),
-    Figure("yield", mark("Yield"), YIELD.line, get=_of("yield_share"), kind=kinds.SHARE),
+    Figure("yield", mark("Yield"), YIELD.line, field="summary.yield_share", kind=kinds.SHARE),
     Figure(
         "list.band",
         mark("Band"),
         mark("The band it was reviewed with."),
-        get=_of("band_lower_bpm"),
+        field="summary.band_lower_bpm",
         words=_band,
         kind=kinds.Kind(str, "bpm"),
     ),
@@ -154,11 +145,11 @@ LIST_FIGURES: tuple[Figure, ...] = (
         mark("By the share of moving time on grades over 3 %: gentle under 20 %, steep from 60 %."),
         "",
         PROJECT_CHOICE,
-        get=_of("steep_share"),
+        field="summary.steep_share",
         words=_terrain,
         kind=kinds.WORDS,
     ),
-    Figure("ascent", mark("Ascent"), ASCENT.line, get=_of("ascent_m"), kind=kinds.HEIGHTS),
+    Figure("ascent", mark("Ascent"), ASCENT.line, field="summary.ascent_m", kind=kinds.HEIGHTS),
     Figure(
         "list.load",
         mark("Load"),
@@ -173,7 +164,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
             "With its 95 % interval, as the outing alone has it: wider than on its page, where what is "
             "known of drifts counts too. The one decoupling row that may be compared across terrain."
         ),
-        get=_of("terrain_fair_percent"),
+        field="summary.terrain_fair_percent",
         words=_terrain_fair,
     ),
 )

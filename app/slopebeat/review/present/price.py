@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
-from slopebeat.analysis.price.grounds import PricedGround
 from slopebeat.analysis.price.next_outing import NextOuting, NoLength
 from slopebeat.model.language import mark, tr
 from slopebeat.review.answer import length
@@ -27,40 +24,18 @@ NO_LENGTH_WORDS = {
 }
 
 
-def _answer(row: PricedGround, aimed: bool) -> NextOuting:
-    return row.answers.aimed if aimed else row.answers.as_usual
-
-
-def _end(aimed: bool, name: str, at: int) -> Callable[[int, PricedGround], float | None]:
-    """One end of an interval, None where none is known."""
-
-    def get(_: int, row: PricedGround) -> float | None:
-        found = getattr(_answer(row, aimed), name)
-        return None if found is None else float(found[at])
-
-    return get
-
-
 def no_length_words(answer: NextOuting) -> str:
     """Why there is no length, in a table."""
     return tr(NO_LENGTH_WORDS[answer.reason or NoLength.NO_HEART])
 
 
-def _length(aimed: bool) -> Callable[[PricedGround], str]:
-    def said(row: PricedGround) -> str:
-        answer = _answer(row, aimed)
-        return no_length_words(answer) if answer.needed_s is None else length(answer.needed_s)
-
-    return said
+def _length(answer: NextOuting) -> str:
+    return no_length_words(answer) if answer.needed_s is None else length(answer.needed_s)
 
 
-def _reason(aimed: bool) -> Callable[[int, PricedGround], str | None]:
-    return lambda _, row: (lambda why: None if why is None else str(why))(_answer(row, aimed).reason)
-
-
-def _way(key: str, json: str, name: str, line: str, text: str, aimed: bool) -> tuple[Figure, ...]:
+def _way(key: str, way: str, name: str, line: str, text: str) -> tuple[Figure, ...]:
     """The figures of one way to go: the length as shown, and all ends for files."""
-    ends = (("", 0), ("_low", 1), ("_high", 2))
+    ends = (("", "middle"), ("_low", "low"), ("_high", "high"))
     shown = shown_everywhere(
         key,
         name,
@@ -68,30 +43,30 @@ def _way(key: str, json: str, name: str, line: str, text: str, aimed: bool) -> t
         text,
         PROJECT_CHOICE,
         kind=kinds.Kind(str, words=True),
-        get=_end(aimed, "needed_s", 0),
-        words=_length(aimed),
+        field=f"answers.{way}.needed_s.middle",
+        words=lambda row: _length(getattr(row.answers, way)),
     )
     lengths = (
         in_files(
             f"{key}.clock{end}",
             kind=kinds.AT,
-            get=_end(aimed, "needed_s", at),
-            json=f"{json}_clock{end}_s",
-            csv=f"{json}_clock{end}_s",
+            field=f"answers.{way}.needed_s.{of}",
+            json=f"{way}_clock{end}_s",
+            csv=f"{way}_clock{end}_s",
         )
-        for end, at in ends
+        for end, of in ends
     )
     shares = (
         in_files(
             f"{key}.share{end}",
             kind=kinds.SHARE,
-            get=_end(aimed, "share", at),
-            json=f"{json}_share{end}",
-            csv=f"{json}_share{end}_percent",
+            field=f"answers.{way}.share.{of}",
+            json=f"{way}_share{end}",
+            csv=f"{way}_share{end}_percent",
         )
-        for end, at in ends
+        for end, of in ends
     )
-    why = in_files(f"{key}.reason", get=_reason(aimed), kind=kinds.WORDS, json=f"{json}_no_length")
+    why = in_files(f"{key}.reason", field=f"answers.{way}.reason", kind=kinds.WORDS, json=f"{way}_no_length")
     return (shown, *lengths, *shares, why)
 
 
@@ -104,7 +79,6 @@ _AS_USUAL = _way(
         "Told from mean and spread of the heart rate of the outings so far; those of a kind are "
         "drawn towards all of the sport. In brackets the interval that should hold 80 % of next times."
     ),
-    aimed=False,
 )
 
 _AIMED = _way(
@@ -117,7 +91,6 @@ _AIMED = _way(
         "grows with the unevenness of the work. So the same minutes take longer where work is uneven, "
         "however well one aims: this is why sessions on terrain need extra time."
     ),
-    aimed=True,
 )
 
 AS_USUAL, AIMED = _AS_USUAL[0], _AIMED[0]
@@ -164,16 +137,8 @@ PRICE_FIGURES: tuple[Figure, ...] = (
     in_files("price.variation", kind=kinds.number_of(2), field="variation", json="work_variation"),
     in_files("price.band.low", get=lambda _, row: row.band.lower_bpm, json="band_lower_bpm"),
     in_files("price.band.high", get=lambda _, row: row.band.upper_bpm, json="band_upper_bpm"),
-    in_files(
-        "price.of_sport",
-        get=lambda _, row: row.answers.as_usual.outings,
-        json="outings_of_sport",
-    ),
-    in_files(
-        "price.off",
-        get=lambda _, row: row.answers.as_usual.off_bpm,
-        json="mean_off_middle_bpm",
-    ),
+    in_files("price.of_sport", field="answers.as_usual.outings", json="outings_of_sport"),
+    in_files("price.off", field="answers.as_usual.off_bpm", json="mean_off_middle_bpm"),
     *_AS_USUAL,
     *_AIMED,
 )

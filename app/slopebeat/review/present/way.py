@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from slopebeat.analysis.route.plan import ClimbCourse, PlannedClimb, Range, RoutePlan
 from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import SPEED, VERTICAL_SPEED, Measure, figure
+from slopebeat.model.measures import SPEED, VERTICAL_SPEED, figure
 from slopebeat.model.units import percent
 from slopebeat.review.present import kinds
 from slopebeat.review.present.figure import Explanation, Figure, Topic
@@ -33,13 +33,6 @@ def climb_rows(plan: RoutePlan, held: bool) -> list[ClimbRow]:
     ]
 
 
-def between(measure: Measure, low: float, high: float) -> str:
-    """Both ends of an interval; an open end is left open."""
-    if high == float("inf"):
-        return tr("from {low}").format(low=measure.figure(low))
-    return tr("{low} to {high}").format(low=measure.figure(low), high=measure.figure(high))
-
-
 def _hold(row: ClimbRow) -> str:
     if row.climb.too_steep:
         return tr("none stays in band")
@@ -51,7 +44,7 @@ def _hold(row: ClimbRow) -> str:
 
 
 def _hold_between(row: ClimbRow) -> str:
-    return "" if row.hold_mps is None else between(SPEED, row.hold_mps.low, row.hold_mps.high)
+    return "" if row.hold_mps is None else kinds.between(SPEED, row.hold_mps.low, row.hold_mps.high)
 
 
 def _vertical(row: ClimbRow) -> str:

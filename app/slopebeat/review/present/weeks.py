@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
-
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import MISSING
 from slopebeat.review.present import kinds
 from slopebeat.review.present.figure import PROJECT_CHOICE, Figure, Topic, in_files, on_screen
-from slopebeat.review.week.board import PhaseRow, WeekRow
 from slopebeat.review.week.words import (
     above_words,
     apart_words,
@@ -29,19 +25,6 @@ from slopebeat.review.week.words import (
 
 MINUTES = kinds.number_of(0, "min", 1 / 60)
 
-
-def _of(name: str) -> Callable[[int, WeekRow], Any]:
-    return lambda _, row: getattr(row.week, name)
-
-
-def _asked(name: str) -> Callable[[int, WeekRow], Any]:
-    return lambda _, row: None if row.week.prescription is None else getattr(row.week.prescription, name)
-
-
-def _edge(name: str) -> Callable[[int, WeekRow], Any]:
-    return lambda _, row: None if row.week.edges_off is None else getattr(row.week.edges_off, name)
-
-
 WEEK_FIGURES: tuple[Figure, ...] = (
     in_files(
         "week.athlete",
@@ -59,7 +42,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         mark("ISO 8601: a week belongs to the year that holds its Thursday."),
         json="week",
         csv="week",
-        get=_of("iso"),
+        field="week.iso",
         words=lambda row: iso_words(row.week),
         kind=kinds.WORDS,
         leads=True,
@@ -78,7 +61,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         mark("All of the week, those counted apart too."),
         json="outings",
         csv="outings",
-        get=_of("outings"),
+        field="week.outings",
     ),
     on_screen(
         "week.in_band",
@@ -91,7 +74,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         json="in_band_s",
         csv="in_band_min",
-        get=_of("in_band_s"),
+        field="week.in_band_s",
         words=lambda row: in_band_words(row.week),
         kind=MINUTES,
     ),
@@ -106,7 +89,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         mark("Common practice, no source."),
         json="above_s",
         csv="above_min",
-        get=_of("above_s"),
+        field="week.above_s",
         words=lambda row: above_words(row.week),
         kind=MINUTES,
     ),
@@ -116,7 +99,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         mark("Minutes below the band."),
         json="below_s",
         csv="below_min",
-        get=_of("below_s"),
+        field="week.below_s",
         words=lambda row: MISSING if row.week.unknown else minutes(row.week.below_s),
         kind=MINUTES,
     ),
@@ -128,7 +111,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         json="sessions",
         csv="sessions",
-        get=_of("sessions"),
+        field="week.sessions",
         words=lambda row: sessions_words(row.week),
     ),
     on_screen(
@@ -143,7 +126,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         json="met",
         csv="met",
-        get=_of("met"),
+        field="week.met",
         words=lambda row: met_words(row.week),
         kind=kinds.WORDS,
     ),
@@ -155,7 +138,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         json="mean_in_band_s",
         csv="mean_in_band_min",
-        get=_of("mean_in_band_s"),
+        field="week.mean_in_band_s",
         kind=MINUTES,
     ),
     on_screen(
@@ -166,7 +149,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         json="mean_above_s",
         csv="mean_above_min",
-        get=_of("mean_above_s"),
+        field="week.mean_above_s",
         kind=MINUTES,
     ),
     Figure(
@@ -188,7 +171,6 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         mark("The outing that made most of the minutes above the band."),
         json="most_above",
         csv="most_above",
-        get=lambda _, row: row.most_above,
         words=lambda row: row.most_above or "",
         kind=kinds.WORDS,
     ),
@@ -211,30 +193,26 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         kind=kinds.WORDS,
     ),
     *(
-        in_files(f"week.{name}", json=name, csv=csv, get=get, kind=kind)
-        for name, csv, get, kind in (
-            ("recorded_s", "recorded_min", _of("recorded_s"), MINUTES),
-            ("no_hr_s", "no_hr_min", _of("no_hr_s"), MINUTES),
-            ("prescribed_minutes", "prescribed_min", _asked("minutes_per_week"), kinds.number_of()),
-            ("prescribed_sessions", "prescribed_sessions", _asked("sessions_per_week"), kinds.COUNT),
-            ("most_above_minutes", "most_above_min", _asked("most_above_minutes"), kinds.number_of()),
-            ("missing_s", "missing_min", _of("missing_s"), MINUTES),
-            ("missing_sessions", "missing_sessions", _of("missing_sessions"), kinds.COUNT),
-            ("too_much_above", "too_much_above", _of("too_much_above"), kinds.WORDS),
-            ("over", "over", _of("over"), kinds.WORDS),
-            ("break_weeks", "break_weeks", _of("break_weeks"), kinds.COUNT),
-            ("above_upper_down_s", "above_upper_down_min", _edge("above_upper_down_s"), MINUTES),
-            ("above_upper_up_s", "above_upper_up_min", _edge("above_upper_up_s"), MINUTES),
-            ("below_lower_down_s", "below_lower_down_min", _edge("below_lower_down_s"), MINUTES),
-            ("below_lower_up_s", "below_lower_up_min", _edge("below_lower_up_s"), MINUTES),
+        in_files(f"week.{name}", json=name, csv=csv, field=f"week.{path}", kind=kind)
+        for name, csv, path, kind in (
+            ("recorded_s", "recorded_min", "recorded_s", MINUTES),
+            ("no_hr_s", "no_hr_min", "no_hr_s", MINUTES),
+            ("prescribed_minutes", "prescribed_min", "prescription.minutes_per_week", kinds.number_of()),
+            ("prescribed_sessions", "prescribed_sessions", "prescription.sessions_per_week", kinds.COUNT),
+            ("most_above_minutes", "most_above_min", "prescription.most_above_minutes", kinds.number_of()),
+            ("missing_s", "missing_min", "missing_s", MINUTES),
+            ("missing_sessions", "missing_sessions", "missing_sessions", kinds.COUNT),
+            ("too_much_above", "too_much_above", "too_much_above", kinds.WORDS),
+            ("over", "over", "over", kinds.WORDS),
+            ("break_weeks", "break_weeks", "break_weeks", kinds.COUNT),
+            ("above_upper_down_s", "above_upper_down_min", "edges_off.above_upper_down_s", MINUTES),
+            ("above_upper_up_s", "above_upper_up_min", "edges_off.above_upper_up_s", MINUTES),
+            ("below_lower_down_s", "below_lower_down_min", "edges_off.below_lower_down_s", MINUTES),
+            ("below_lower_up_s", "below_lower_up_min", "edges_off.below_lower_up_s", MINUTES),
         )
     ),
 )
 """The row is a :class:`WeekRow`."""
-
-
-def phase_name(row: PhaseRow) -> str:
-    return tr("no phase") if row.phase is None else entry_words(row.phase)
 
 
 PHASE_FIGURES: tuple[Figure, ...] = (
@@ -245,7 +223,7 @@ PHASE_FIGURES: tuple[Figure, ...] = (
         mark("A week is seven days of the phase; a phase of some days counts for that share of a week."),
         PROJECT_CHOICE,
         mark("What changed from one phase to another need not come from the phase."),
-        get=lambda _, row: phase_name(row),
+        words=lambda row: tr("no phase") if row.phase is None else entry_words(row.phase),
         kind=kinds.WORDS,
     ),
     on_screen(
@@ -264,56 +242,52 @@ PHASE_FIGURES: tuple[Figure, ...] = (
 """The row is a :class:`PhaseRow`."""
 
 
-def _board(figure_key: str, name: str, line: str, **rest: Any) -> Figure:
-    return Figure(f"board.{figure_key}", name, line, **rest)
-
-
 BOARD_FIGURES: tuple[Figure, ...] = (
-    _board(
-        "athlete",
+    Figure(
+        "board.athlete",
         mark("Athlete"),
         mark("By name; Enter opens the first outing that is to be reviewed."),
-        get=lambda _, row: row.athlete.name,
+        field="athlete.name",
         kind=kinds.WORDS,
     ),
-    _board(
-        "in_band",
+    Figure(
+        "board.in_band",
         mark("In band\nmin"),
         mark("Minutes in band of the week, of those prescribed."),
-        get=lambda _, row: row.week.in_band_s,
+        field="week.in_band_s",
         words=lambda row: in_band_words(row.week),
     ),
-    _board(
-        "above",
+    Figure(
+        "board.above",
         mark("Above\nmin"),
         mark("Minutes above the band, beside those in it."),
-        get=lambda _, row: row.week.above_s,
+        field="week.above_s",
         words=lambda row: above_words(row.week),
     ),
-    _board(
-        "sessions",
+    Figure(
+        "board.sessions",
         mark("Sessions"),
         mark("Outings that hold at least 20 minutes in band."),
-        get=lambda _, row: row.week.sessions,
+        field="week.sessions",
         words=lambda row: sessions_words(row.week),
     ),
-    _board(
-        "met",
+    Figure(
+        "board.met",
         mark("Prescription"),
         mark("Whether what is in force this week was done."),
         get=lambda _, row: met_words(row.week),
         kind=kinds.WORDS,
     ),
-    _board(
-        "last",
+    Figure(
+        "board.last",
         mark("Last outing"),
         mark("The latest up to the end of the week."),
         get=lambda _, row: row.last.outing.start_utc.timestamp() if row.last else None,
         words=last_words,
         kind=kinds.WORDS,
     ),
-    _board(
-        "verdict",
+    Figure(
+        "board.verdict",
         mark("Steady or drifted"),
         mark("Terrain-fair decoupling of that outing, with 5 % as the limit of steady."),
         text=mark(
@@ -325,27 +299,27 @@ BOARD_FIGURES: tuple[Figure, ...] = (
         words=lambda row: verdict_words(row.last.summary) if row.last else MISSING,
         kind=kinds.WORDS,
     ),
-    _board(
-        "notes",
+    Figure(
+        "board.notes",
         mark("New\nnotes"),
         mark("Written or changed since the outing was ticked off."),
-        get=lambda _, row: row.new_notes,
+        field="new_notes",
     ),
-    _board(
-        "doubts",
+    Figure(
+        "board.doubts",
         mark("Doubts"),
         mark("Doubtful stretches of the week nobody has decided on."),
-        get=lambda _, row: row.doubts,
+        field="doubts",
     ),
-    _board(
-        "coverage",
+    Figure(
+        "board.coverage",
         mark("Trusted\nheart rate"),
         mark("Share of the recorded time with trusted heart rate."),
-        get=lambda _, row: row.coverage,
+        field="coverage",
         kind=kinds.SHARE,
     ),
-    _board(
-        "to_review",
+    Figure(
+        "board.to_review",
         mark("To\nreview"),
         mark("Outings of the week that nobody has ticked off yet."),
         get=lambda _, row: len(row.to_review),

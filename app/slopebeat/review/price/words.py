@@ -64,11 +64,8 @@ def price_sentences(price: Price) -> tuple[str, ...]:
 
 
 def _costs(sport: SportPrice, target_s: float) -> str:
-    if sport.band is None:
-        return tr("no band is in force, so no length can be told.")
-    off = sport.off_band
-    if off is not None:
-        return off_band(off)
+    if sport.band is None or sport.off_band is not None:
+        return _why_no_length(sport)
     rows = [row for row in sport.rows if row.answers.aimed.needed_s is not None]
     if not rows:
         return tr("no sensible length gives {target} in band.").format(target=duration(target_s))
@@ -78,6 +75,11 @@ def _costs(sport: SportPrice, target_s: float) -> str:
         lengths=_or([_kept(row) for row in ([rows[0], rows[-1]] if len(rows) > 1 else rows)]),
     )
     return f"{kept} {_based_on(sport)}"
+
+
+def _why_no_length(sport: SportPrice) -> str:
+    off = sport.off_band
+    return tr("no band is in force, so no length can be told.") if off is None else off_band(off)
 
 
 def _kept(row: PricedGround) -> str:
@@ -124,11 +126,8 @@ def next_week(missing_s: float, sessions: int, price: Price) -> tuple[str, ...]:
 
 
 def _advice(sport: SportPrice) -> str:
-    if sport.band is None:
-        return tr("no band is in force, so no length can be told.")
-    off = sport.off_band
-    if off is not None:
-        return off_band(off)
+    if sport.band is None or sport.off_band is not None:
+        return _why_no_length(sport)
     ways = [_about(row) for row in sport.rows if row.answers.aimed.needed_s is not None]
     if not ways:
         return tr("no sensible length gives so much at once.")

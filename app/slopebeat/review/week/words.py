@@ -32,7 +32,7 @@ def board_words(board: Board) -> str:
 def in_band_words(week: Week) -> str:
     """Minutes in band, with those prescribed; unknown where every outing of the week is."""
     text = MISSING if week.unknown else minutes(week.in_band_s)
-    asked = None if week.prescription is None else week.prescription.minutes_per_week
+    asked = week.minutes_asked
     return text if asked is None else tr("{n} of {asked}").format(n=text, asked=figure(asked))
 
 

@@ -10,6 +10,7 @@ from typing import Any
 from slopebeat.analysis.account.causes import Cause
 from slopebeat.analysis.account.climbs import SMALLEST_GAIN_M
 from slopebeat.analysis.account.episodes import Direction
+from slopebeat.analysis.account.time_account import BandState
 from slopebeat.analysis.activity import Activity
 from slopebeat.analysis.band.drift_test import DriftTestOutcome
 from slopebeat.analysis.months.trend import PMethod
@@ -95,6 +96,14 @@ NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
 }
 """Marked texts, by kind of key: keys of two kinds may be spelled alike. Of kinds that the review of
 one outing does not have they stand in ``OTHER_NAMES``, beside this."""
+
+STATE_WORDS = {
+    BandState.BELOW: mark("below"),
+    BandState.IN_BAND: mark("in band"),
+    BandState.ABOVE: mark("above"),
+    BandState.NO_HEART_RATE: mark("not known"),
+}
+"""Where a heart rate lies, beside the band."""
 
 
 def key_name(key: Enum) -> str:
