@@ -223,7 +223,7 @@ PHASE_FIGURES: tuple[Figure, ...] = (
         mark("A week is seven days of the phase; a phase of some days counts for that share of a week."),
         PROJECT_CHOICE,
         mark("What changed from one phase to another need not come from the phase."),
-        words=lambda row: tr("no phase") if row.phase is None else entry_words(row.phase),
+        get=lambda _, row: tr("no phase") if row.phase is None else entry_words(row.phase),
         kind=kinds.WORDS,
     ),
     on_screen(
