@@ -72,7 +72,6 @@ def _abandoned(entry: Path) -> Path | None:
     from slopebeat.model import codec
 
     old = time.time() - entry.stat().st_mtime > LONGEST_WRITING_S
-
     try:
         found = codec.convert(codec.parse(entry.read_text(encoding="utf-8")), _Unfinished)
     except ValueError:

@@ -253,13 +253,18 @@ CONDITIONS = (NoteKind.LOAD, NoteKind.WEATHER, NoteKind.SPORT, NoteKind.GRADE, N
 
 def sport_from_notes(notes: Iterable[Note]) -> Sport | None:
     """The sport a user put right; None where the file's word stands."""
-    sports = [n for n in notes if n.kind is NoteKind.SPORT and n.value is not None and not n.deleted]
-    latest = max(sports, key=by_writing, default=None)
-    return None if latest is None or latest.value is None else SPORTS[int(latest.value) - 1]
+    number = _latest_value(notes, NoteKind.SPORT)
+    return None if number is None else SPORTS[int(number) - 1]
 
 
 def utc_offset_from_notes(notes: Iterable[Note]) -> float | None:
     """Local time less UTC in seconds, as a user said; None where the file's word stands."""
-    offsets = [n for n in notes if n.kind is NoteKind.UTC_OFFSET and n.value is not None and not n.deleted]
-    latest = max(offsets, key=by_writing, default=None)
-    return None if latest is None or latest.value is None else latest.value * 3600.0
+    hours = _latest_value(notes, NoteKind.UTC_OFFSET)
+    return None if hours is None else hours * 3600.0
+
+
+def _latest_value(notes: Iterable[Note], kind: NoteKind) -> float | None:
+    """The number of the note of a kind that was written last, None where there is none."""
+    written = [note for note in notes if note.kind is kind and note.value is not None and not note.deleted]
+    latest = max(written, key=by_writing, default=None)
+    return None if latest is None else latest.value
