@@ -80,7 +80,7 @@ def main() -> None:
     window = MainWindow(session)
     window.resize(1400, 900)
     window.show()
-    window.page_loader.make_soon()
+    window.page_loader.parts.make_soon()
     QTest.qWait(SETTLE_MS)
     watched("open", session, lambda: session.open_demo([path], DEMO_AIM))
     for tab in TABS:

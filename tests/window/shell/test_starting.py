@@ -22,7 +22,7 @@ def test_the_page_of_an_outing_is_made_behind_the_first_screen(window: MainWindo
     door = window.page_loader
     assert door.made is None
     with qtbot.waitSignal(door.whole, timeout=WAIT_MS):
-        door.make_soon()
+        door.parts.make_soon()
     assert door.made is window.page
     assert window.stack.currentWidget() is window.welcome
     assert window.page.tabs.count() == 8
@@ -32,7 +32,7 @@ def test_the_page_of_an_outing_is_made_behind_the_first_screen(window: MainWindo
 def test_a_recording_opened_while_the_page_is_half_made_is_shown_whole(
     window: MainWindow, qtbot: QtBot, ride_file: Path
 ) -> None:
-    window.page_loader.make_soon()
+    window.page_loader.parts.make_soon()
     QApplication.processEvents()
     assert window.page_loader.made is None
     # What was read waits until the page is there, instead of having the rest of it made at once.

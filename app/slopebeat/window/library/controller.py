@@ -84,14 +84,13 @@ class LibraryController(QObject):
         self._window, self._session, self._stack, self._notice = window, session, stack, notice
         self._library = session.library
         self._go_there = False
-        self._parts = PageInPieces(self._begin, self._rest, self._made_whole)
-        self._waiting: Callable[[], None] | None = None
+        self.parts = PageInPieces(session.steps, self._begin, self._rest, load=self._load)
         self.bar = WorkBar(self._library.work)
         self.imports = ImportActions(window, session, notice)
         self.imports.library_requested.connect(self.my_library)
         self.imports.listed.connect(lambda: self.page.tabs.setCurrentWidget(self.page.report))
         library = self._library
-        library.opened.when_shown = self.when_whole
+        library.opened.when_shown = self.parts.when_whole
         library.failed.connect(self._notice.say)
         library.opened.opened.connect(self._opened)
         library.work.demo_filled.connect(self._tell_demo)
@@ -107,25 +106,11 @@ class LibraryController(QObject):
     @property
     def page(self) -> LibraryPage:
         """The list of outings and the months, whole; what is missing of it is made now."""
-        return self._parts.page
+        return self.parts.page
 
-    def make_soon(self) -> None:
-        """Make the page while nothing else is to be done, a piece in each turn."""
-        self._session.steps.through(self._parts.pieces)
-
-    def when_whole(self, act: Callable[[], None]) -> None:
-        """Act once all of the page is made, a piece in each turn; a later act takes the place of this."""
-        if self._parts.whole:
-            act()
-            return
-        self._waiting = act
-        # Loading on the window's thread would stop it for longer than making does.
-        self._session.background.run_in_background(load_page, lambda _: self.make_soon(), raise_error)
-
-    def _made_whole(self) -> None:
-        if self._waiting is not None:
-            self._session.steps.later(self._waiting)
-            self._waiting = None
+    def _load(self, then: Callable[[], None]) -> None:
+        # On the window's thread it would stop that for longer than making the page does.
+        self._session.background.run_in_background(load_page, lambda _: then(), raise_error)
 
     def _begin(self) -> LibraryPage:
         from slopebeat.window.library.page import LibraryPage
@@ -233,7 +218,7 @@ class LibraryController(QObject):
 
     def takes_drop(self, paths: Sequence[Path]) -> bool:
         """Whether dropped things are imported rather than opened: folders, archives, and all in the list."""
-        in_list = self._stack.currentWidget() in (self._parts.begun, vars(self).get("compare"))
+        in_list = self._stack.currentWidget() in (self.parts.begun, vars(self).get("compare"))
         return in_list or any(path.is_dir() or path.suffix.lower() == ".zip" for path in paths)
 
     def _opened(self) -> None:

@@ -63,13 +63,13 @@ def load_behind(window: MainWindow) -> None:
 
     def loaded(_nothing: object) -> None:
         gc.freeze()
-        window.library.make_soon()
+        window.library.parts.make_soon()
 
     def go_on(_nothing: object) -> None:
-        window.page_loader.make_soon()
+        window.page_loader.parts.make_soon()
         background.run_in_background(partial(load, LOADED_BEHIND), loaded, raise_error)
 
-    window.page_loader.coming = True
+    window.page_loader.parts.coming = True
     window.page_loader.whole.connect(gc.freeze)
     background.run_in_background(partial(load, OF_THE_PAGE), go_on, raise_error)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -34,36 +34,19 @@ class OutingPageLoader(QObject):
         super().__init__(stack)
         self._session, self._note_actions, self._stack = session, note_actions, stack
         self._layout = session.settings.content.layout
-        self._parts = PageInPieces(self._begin, self._rest, self._made_whole)
-        self._waiting: Callable[[], None] | None = None
-        self.coming = False
-        """Somebody will have it made soon, once what it is made of is loaded."""
-        session.opening.when_shown = self.when_whole
+        self.parts = PageInPieces(session.steps, self._begin, self._rest, self.whole.emit)
+        session.opening.when_shown = self.parts.when_whole
         session.outing.recordings_changed.connect(self._sure)
 
     @property
     def made(self) -> OutingPage | None:
         """The page, once all of it is made."""
-        return self._parts.begun if self._parts.whole else None
+        return self.parts.begun if self.parts.whole else None
 
     @property
     def page(self) -> OutingPage:
         """The whole page; what is missing of it is made now."""
-        return self._parts.page
-
-    def make_soon(self) -> None:
-        """Make the page while nothing else is to be done, a piece in each turn."""
-        self.coming = True
-        self._session.steps.through(self._parts.pieces)
-
-    def when_whole(self, act: Callable[[], None]) -> None:
-        """Act once all of the page is made, a piece in each turn; a later act takes the place of this."""
-        if self._parts.whole:
-            act()
-            return
-        self._waiting = act
-        if not self.coming:
-            self.make_soon()
+        return self.parts.page
 
     def put_away(self) -> None:
         """Keep the note that is being written; UserError where it cannot be kept as it is."""
@@ -93,9 +76,3 @@ class OutingPageLoader(QObject):
         page.share_as(self._layout.across_px, self._layout.shares_px)
         if self._layout.tab < page.tabs.count():
             page.tabs.setCurrentIndex(self._layout.tab)
-
-    def _made_whole(self) -> None:
-        self.whole.emit()
-        if self._waiting is not None:
-            self._session.steps.later(self._waiting)
-            self._waiting = None

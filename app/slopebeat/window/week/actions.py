@@ -44,7 +44,7 @@ class WeekActions(QObject):
         self._window, self._session, self._stack, self._notice = window, session, stack, notice
         self._show_library = show_library
         self.reviewed = Reviewed(session.library.opened, session.outing, session.keeping, session.history)
-        self._parts = PageInPieces(self._begin, self._rest)
+        self._parts = PageInPieces(session.steps, self._begin, self._rest)
         self._go_there = False
         session.library.opened.opened.connect(self._opened)
 
@@ -76,9 +76,8 @@ class WeekActions(QObject):
         page.letter_wanted.connect(self.save_letter)
         page.report_wanted.connect(self.save_week)
 
-    def _go_through(self, pieces: Iterator[None], before: QWidget | None) -> Iterator[None]:
-        """To the page once all of it is made, a piece in each turn; who went elsewhere stays there."""
-        yield from pieces
+    def _show_page(self, before: QWidget | None) -> None:
+        """To the page; who went elsewhere while it was made stays there."""
         if self._stack.currentWidget() is before:
             self._stack.setCurrentWidget(self.page)
 
@@ -87,10 +86,8 @@ class WeekActions(QObject):
         if self._session.library.opened.library is None:
             self._go_there = True
             self._session.library.open()
-        elif self._parts.whole:
-            self._stack.setCurrentWidget(self.page)
         else:
-            self._session.steps.through(self._go_through(self._parts.pieces, self._stack.currentWidget()))
+            self._parts.when_whole(partial(self._show_page, self._stack.currentWidget()))
 
     def tick_reviewed(self) -> None:
         """Tick the outing on screen off, or take its tick back."""
