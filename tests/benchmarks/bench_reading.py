@@ -1,10 +1,10 @@
 """Reading a long outing against other readers: ``python tests/benchmarks/bench_reading.py [FOLDER]``.
 
 Ten hours at one record a second (make_long_outing.py), as FIT against fitparse, fitdecode and the official
-SDK, as GPX against gpxpy. Each reader runs alone in a process of its own: the first run there, which also
-loads its modules, is not counted; the median of the others in CPU seconds is. Peak memory is what tracemalloc
-saw in a run of its own, over the size of the file. Goals: FIT 20 times fitparse, GPX 5 times gpxpy, memory
-under 3 times the file.
+SDK, as GPX against gpxpy and, where it is installed, against a bare reader made with lxml. Each reader runs
+alone in a process of its own: the first run there, which also loads its modules, is not counted; the median
+of the others in CPU seconds is. Peak memory is what tracemalloc saw in a run of its own, over the size of
+the file. Goals: FIT 20 times fitparse, GPX 5 times gpxpy, memory under 3 times the file.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ import tempfile
 import time
 import tracemalloc
 from collections.abc import Callable
+from importlib.util import find_spec
 from pathlib import Path
 
 HERE = Path(__file__).parent
@@ -59,9 +60,19 @@ def gpxpy(path: Path) -> None:
     reader.parse(path.read_text(encoding="utf-8"))
 
 
+def lxml(path: Path) -> None:
+    """The least a reader would do with it: no check, nothing of damage, every point as texts."""
+    from lxml.etree import iterparse  # no part of the test extras: python -m pip install lxml
+
+    rows = []
+    for _event, point in iterparse(path, tag="{*}trkpt"):
+        rows.append((point.get("lat"), point.get("lon"), *((one.tag, one.text) for one in point.iter())))
+        point.clear()
+
+
 READERS: dict[str, dict[str, Callable[[Path], None]]] = {
     ".fit": {"fitparse": fitparse, "fitdecode": fitdecode, "official SDK": official_sdk},
-    ".gpx": {"gpxpy": gpxpy},
+    ".gpx": {"gpxpy": gpxpy} | ({"lxml": lxml} if find_spec("lxml") else {}),
 }
 
 

@@ -100,9 +100,9 @@ def test_a_comment_without_end_is_not_begun_anew_with_every_part(
     fed: list[int] = []
     feed = xml_parts.DocumentParts._feed
 
-    def count_and_feed(parts: xml_parts.DocumentParts, part: bytes, at_once: bool = False) -> None:
+    def count_and_feed(parts: xml_parts.DocumentParts, part: bytes) -> None:
         fed.append(len(part))
-        feed(parts, part, at_once)
+        feed(parts, part)
 
     monkeypatch.setattr(xml_parts.DocumentParts, "_feed", count_and_feed)
     comment = f"<!--{filler * (8_000_000 // len(filler))}-->"

@@ -223,9 +223,9 @@ def written(made: dict[str, Any]) -> str:
 
 
 @settings(deadline=None, max_examples=60)
-@given(st.lists(MADE_POINT, min_size=1, max_size=6), st.integers(1, 40), st.booleans(), st.booleans())
+@given(st.lists(MADE_POINT, min_size=1, max_size=6), st.integers(1, 40), st.booleans())
 def test_an_independent_reader_finds_bit_for_bit_the_same_in_points_of_any_make(
-    made: list[dict[str, Any]], repeats: int, in_runs: bool, by_tree: bool
+    made: list[dict[str, Any]], repeats: int, in_runs: bool
 ) -> None:
     """Alike or not, with values, blanks and elements missing: what each point holds is what gpxpy finds."""
     points_made = [point for point in made for _ in range(repeats)] if in_runs else made * repeats
@@ -235,8 +235,7 @@ def test_an_independent_reader_finds_bit_for_bit_the_same_in_points_of_any_make(
     expected = gpxpy.parse(plain).tracks[0].segments[0].points
     listener = GpxDocument()
     source = Source("made.gpx", document.encode())
-    parts = DocumentParts(("trkpt",), listener, None if by_tree else listener.uniform_ended)
-    assert parts.read(source, Ticker(None)) == ()
+    assert DocumentParts(("trkpt",), listener).read(source, Ticker(None)) == ()
     points = listener.tracks[0].points
     assert len(points) == len(expected)
     columns = defaultdict(lambda: np.full(len(points), np.nan), points.columns())

@@ -11,7 +11,7 @@ from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.sports import sport_of, sport_text_of
 from slopebeat.files.xml.parts import DocumentParts, Listener
-from slopebeat.files.xml.points import PointColumns, UniformPoints
+from slopebeat.files.xml.points import PointColumns
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.message import Message, message
 from slopebeat.model.recording import Recording
@@ -35,7 +35,7 @@ def read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
         When there is no such track, or the document is refused.
     """
     document = GpxDocument()
-    damage = DocumentParts(("trkpt",), document, document.uniform_ended).read(source, ticker)
+    damage = DocumentParts(("trkpt",), document).read(source, ticker)
     tracks = document.tracks
     tables = [track.points.assembled() for track in tracks]
     if not any(table.enough for table in tables):
@@ -81,11 +81,6 @@ class GpxDocument(Listener):
     def points_ended(self, points: list[Element]) -> None:
         if self.tracks:
             self.tracks[-1].points.add(points)
-
-    def uniform_ended(self, points: UniformPoints) -> None:
-        """Points that are whole, one after another and all written alike."""
-        if self.tracks:
-            self.tracks[-1].points.add_uniform(points)
 
     def ended(self, name: str, parent: str, text: str) -> None:
         if parent != "trk" or not self.tracks:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Collection
 from typing import Protocol
 from xml.etree.ElementTree import Element, ParseError, TreeBuilder, XMLParser
 
@@ -10,8 +10,6 @@ from slopebeat.files.limits import LONGEST_TEXT, MOST_POINT_BYTES
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.xml.head import check_depth, leading_space, plain_name
-from slopebeat.files.xml.points import UniformPoints
-from slopebeat.files.xml.uniform import OpenRun, UniformRuns, line_breaks
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.message import Message, message
 
@@ -51,18 +49,11 @@ class DocumentParts:
     Parameters
     ----------
     point_names : plain names of the elements reported in one piece.
-    uniform_ended : gets points written alike, one after another, where that is faster; None for never.
     """
 
-    def __init__(
-        self,
-        point_names: Collection[str],
-        listener: Listener,
-        uniform_ended: Callable[[UniformPoints], None] | None = None,
-    ) -> None:
+    def __init__(self, point_names: Collection[str], listener: Listener) -> None:
         self._point_names = frozenset(point_names)
         self._listener = listener
-        self._uniform_ended = uniform_ended
         self._open: list[Element] = []
         self._names: list[str] = []
         self._fed_bytes = 0
@@ -85,17 +76,14 @@ class DocumentParts:
         """
         data = source.data
         at, size = leading_space(data), _PART_BYTES
-        runs = UniformRuns(data, self._point_names, self._uniform_ended) if self._uniform_ended else None
         try:
             while at < len(data):
-                while runs and (run := runs.next_run(at, at + _PART_BYTES)):
-                    at = self._read_uniform(runs, run, at, ticker)
                 before = self._open[-1:]
                 self._feed(data[at : at + size])
                 ticker.tick(at / len(data))
                 at += size
                 # The parser begins anew at a comment it has not seen the end of, so it gets ever more of one.
-                stuck = self._open[-1:] == before and self._newest() is None
+                stuck = self._open[-1:] == before and not any(map(len, before))
                 size = min(2 * size, _MOST_PART_BYTES) if stuck else _PART_BYTES
             self._finish(self._parser.close())
         except ParseError as error:
@@ -106,43 +94,12 @@ class DocumentParts:
             return (message("xml.encoding"),)
         return ()
 
-    def _feed(self, part: bytes, at_once: bool = False) -> None:
-        """Parse a part and tell what is whole with it; newer parsers put some of it off where they may."""
+    def _feed(self, part: bytes) -> None:
+        """Parse a part and tell what is whole with it."""
         self._parser.feed(part)
-        if at_once and hasattr(self._parser, "flush"):
-            self._parser.flush()
         self._fed_bytes = min(len(part), _PART_BYTES)
         # Asked early, the builder answers with the tree so far and builds on.
         self._tell_whole(self._builder.close())
-
-    def _read_uniform(self, runs: UniformRuns, run: OpenRun, at: int, ticker: Ticker) -> int:
-        """Parse to the end of a point and read on from there without, as far as points are written like it.
-
-        Returns
-        -------
-        Where to parse on. The parser sees no more of what was read than its line breaks.
-        """
-        data = runs.data
-        self._feed(data[at : run.start], at_once=True)
-        before = self._newest()
-        self._feed(data[run.start : run.end], at_once=True)
-        point, end = self._newest(), run.end
-        # What looks like a point and brings no new one lies in a comment or the like.
-        if point is None or point is before:
-            return end
-        parent = self._open[-1]
-        children = list(parent)
-        del parent[:]
-        self._tell_children(len(self._open) - 1, children)
-        for points, end in run.pattern.runs(data, run.end):
-            runs.tell(points)
-            ticker.tick(end / len(data))
-        self._parser.feed(b"\n" * line_breaks(data, run.end, end))
-        return end
-
-    def _newest(self) -> Element | None:
-        """The last element started below those that are open."""
-        return self._open[-1][-1] if self._open and len(self._open[-1]) else None
 
     def _tell_before_damage(self) -> None:
         """Tell what was whole when the document broke off, its last point too where that was whole."""

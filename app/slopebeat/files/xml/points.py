@@ -7,7 +7,6 @@ from array import array
 from collections import defaultdict
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from itertools import chain
 from operator import attrgetter
 from xml.etree.ElementTree import Element
@@ -17,7 +16,7 @@ from numpy.typing import NDArray
 
 from slopebeat.files.assembly import Assembled, assemble
 from slopebeat.files.limits import MOST_RECORDS, too_many
-from slopebeat.files.xml.head import plain_name as plain_name
+from slopebeat.files.xml.head import plain_name
 from slopebeat.files.xml.times import parse_time, utc_times
 from slopebeat.model.codec import Undecodable, decode
 from slopebeat.model.samples import COLUMNS
@@ -47,34 +46,13 @@ POINT_NAMES: dict[str, str] = {
 """Plain names of elements in a track point, and the column each fills."""
 
 _TIME_NAME = "time"
-
-VALUE_NAME = "value"
-"""Plain name of the element in which TCX wraps a heart rate."""
+_VALUE_NAME = "value"  # in which TCX wraps a heart rate
 
 POSITIONS = {"lat": "lat_deg", "lon": "lon_deg"}
 """Attributes of a point in GPX, and the column each fills."""
 
 _TURN_EVERY_POINTS = 2048
 _TAG, _TEXT = attrgetter("tag"), attrgetter("text")
-
-
-@dataclass(frozen=True)
-class UniformPoints:
-    """Some points that hold the same elements, by what is written in them.
-
-    Attributes
-    ----------
-    columns : names of columns in the order of the elements that fill them, each with a text a point.
-    """
-
-    count: int
-    columns: tuple[tuple[str, Sequence[str]], ...]
-
-
-def column_named(name: str) -> str | None:
-    """The column an element fills, or the time; None for one that is not read."""
-    plain = plain_name(name)
-    return _TIME_NAME if plain == _TIME_NAME else POINT_NAMES.get(plain)
 
 
 def finite_number(text: str | None) -> float:
@@ -100,15 +78,8 @@ class _Texts:
             self.rows.extend(at for at, _ in there)
             self.texts += [text for _, text in there]
         else:
-            self.take_all(row, texts)  # type: ignore[arg-type]
-
-    def take_all(self, row: int, texts: Sequence[str]) -> None:
-        """The same where every point holds something."""
-        if len(texts) == 1:
-            self.rows.append(row)
-        else:
             self.rows.frombytes(np.arange(row, row + len(texts), dtype=np.uintc).tobytes())
-        self.texts += texts
+            self.texts += texts  # type: ignore[arg-type]
 
 
 class _Targets(dict[str, _Texts | None]):
@@ -118,7 +89,8 @@ class _Targets(dict[str, _Texts | None]):
         self._columns = columns
 
     def __missing__(self, tag: str) -> _Texts | None:
-        column = column_named(tag)
+        plain = plain_name(tag)
+        column = _TIME_NAME if plain == _TIME_NAME else POINT_NAMES.get(plain)
         self[tag] = found = None if column is None else self._columns[column]
         return found
 
@@ -159,7 +131,8 @@ class PointColumns:
 
         Written for speed: an outing has hundreds of thousands of elements, and each passes here.
         """
-        self._check_room(len(points))
+        if self._count + len(points) > MOST_RECORDS:
+            raise too_many("many.track_points", MOST_RECORDS)
         for name, column in POSITIONS.items():
             self._pending.columns[column].take(self._count, [point.get(name) for point in points])
         first = list(map(_TAG, points[0].iter()))
@@ -172,21 +145,7 @@ class PointColumns:
                     target = self._pending.targets[element.tag]
                     if target is not None:
                         target.take(row, [_text(element)])
-        self._grow(len(points))
-
-    def add_uniform(self, points: UniformPoints) -> None:
-        """Take the values of points of which only the texts are known; the same comes of it."""
-        self._check_room(points.count)
-        for column, texts in points.columns:
-            self._pending.columns[column].take_all(self._count, texts)
-        self._grow(points.count)
-
-    def _check_room(self, count: int) -> None:
-        if self._count + count > MOST_RECORDS:
-            raise too_many("many.track_points", MOST_RECORDS)
-
-    def _grow(self, count: int) -> None:
-        self._count += count
+        self._count += len(points)
         if self._count - self._pending_since >= _TURN_EVERY_POINTS:
             self._turn_pending()
 
@@ -281,5 +240,5 @@ def _text(element: Element) -> str | None:
     """What is written in an element, or in the value inside it."""
     text = element.text
     if text is None or text.isspace():
-        return next((child.text for child in element if plain_name(child.tag) == VALUE_NAME), None)
+        return next((child.text for child in element if plain_name(child.tag) == _VALUE_NAME), None)
     return text

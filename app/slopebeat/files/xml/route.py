@@ -17,9 +17,9 @@ from slopebeat.files.assembly import distance_along_m
 from slopebeat.files.limits import MOST_RECORDS, MOST_TRACKS, plain_text, too_many
 from slopebeat.files.progress import Progress, Ticker
 from slopebeat.files.source import Source, read_bytes, unpacked
-from slopebeat.files.xml.head import root_name
+from slopebeat.files.xml.head import plain_name, root_name
 from slopebeat.files.xml.parts import DocumentParts, Listener
-from slopebeat.files.xml.points import finite_number, plain_name
+from slopebeat.files.xml.points import finite_number
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.message import Message, message
 from slopebeat.model.route import Route, Waypoint

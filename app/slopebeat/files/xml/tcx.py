@@ -14,7 +14,7 @@ from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.sports import sport_of, sport_text_of
 from slopebeat.files.xml.parts import DocumentParts, Listener
-from slopebeat.files.xml.points import PointColumns, UniformPoints, finite_number
+from slopebeat.files.xml.points import PointColumns, finite_number
 from slopebeat.files.xml.times import parse_time
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.message import message
@@ -51,7 +51,7 @@ def read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
         When there is no such activity, or the document is refused.
     """
     document = TcxDocument()
-    damage = DocumentParts(("trackpoint",), document, document.uniform_ended).read(source, ticker)
+    damage = DocumentParts(("trackpoint",), document).read(source, ticker)
     activities = document.activities
     tables = [activity.points.assembled() for activity in activities]
     recordings = [
@@ -98,12 +98,6 @@ class TcxDocument(Listener):
     def points_ended(self, points: list[Element]) -> None:
         if self._inside:
             self.activities[-1].points.add(points)
-            self._lengthen(self.activities[-1])
-
-    def uniform_ended(self, points: UniformPoints) -> None:
-        """Points that are whole, one after another and all written alike."""
-        if self._inside:
-            self.activities[-1].points.add_uniform(points)
             self._lengthen(self.activities[-1])
 
     def _lengthen(self, activity: _Activity) -> None:

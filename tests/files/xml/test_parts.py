@@ -1,4 +1,7 @@
-"""Points taken without parsing are held against what the XML parser finds when it is given all of them."""
+"""A document read a part at a time says what it says when it is read in one piece, whole or damaged.
+
+That one piece is read rightly is held against independent readers (``test_gpx.py``, ``tests/samples``).
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,7 @@ import random
 from collections.abc import Callable
 from itertools import count
 from pathlib import Path
+from xml.etree.ElementTree import fromstring
 
 import numpy as np
 import pytest
@@ -19,7 +23,7 @@ from slopebeat.files.source import Source
 from slopebeat.files.xml import parts as xml_parts
 from slopebeat.files.xml.gpx import GpxDocument
 from slopebeat.files.xml.parts import DocumentParts
-from slopebeat.files.xml.points import PointColumns, UniformPoints, finite_number
+from slopebeat.files.xml.points import PointColumns, finite_number
 from slopebeat.files.xml.tcx import TcxDocument
 from slopebeat.model.errors import UnreadableFile
 
@@ -43,7 +47,7 @@ ALIKE = (
 )
 """Points for :meth:`str.format`, each told apart by a number below 60."""
 
-FOR_THE_PARSER = (
+ODD = (
     f"<trkpt {PLACE}>{TIME}<hr>&#49;{{0}}</hr></trkpt>",
     f"<trkpt {PLACE}>{TIME}<!-- <hr>3</hr> --><hr>{{0}}</hr></trkpt>",
     f"<trkpt {PLACE}>{TIME}<hr><![CDATA[{{0}}]]></hr></trkpt>",
@@ -69,15 +73,16 @@ Told = tuple[object, ...]
 
 
 def told(
-    make: Callable[[], GpxDocument | TcxDocument], names: tuple[str, ...], data: bytes, by_tree: bool
+    make: Callable[[], GpxDocument | TcxDocument], names: tuple[str, ...], data: bytes, part_bytes: int
 ) -> Told:
     """All a document tells, as values that can be compared bit for bit."""
     document = make()
-    parts = DocumentParts(names, document, None if by_tree else document.uniform_ended)
-    try:
-        damage = parts.read(Source("made.xml", data), Ticker(None))
-    except UnreadableFile as refusal:
-        return (str(refusal),)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(xml_parts, "_PART_BYTES", part_bytes)
+        try:
+            damage = DocumentParts(names, document).read(Source("made.xml", data), Ticker(None))
+        except UnreadableFile as refusal:
+            return (str(refusal),)
     found = document.tracks if isinstance(document, GpxDocument) else document.activities
     return (damage, *([plain(field) for field in vars(each).values()] for each in found))
 
@@ -89,22 +94,10 @@ def plain(value: object) -> object:
     return (len(value), value.utc_offset_s, value.unix_s.tobytes(), columns)
 
 
-def check_same(data: bytes, part_bytes: int = xml_parts._PART_BYTES) -> None:
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(xml_parts, "_PART_BYTES", part_bytes)
-        by_tree, alike = (told(GpxDocument, ("trkpt",), data, way) for way in (True, False))
-    assert alike == by_tree
-
-
-def alike_count(data: bytes) -> int:
-    """How many points were taken without parsing."""
-    counts: list[int] = []
-
-    def count_them(points: UniformPoints) -> None:
-        counts.append(points.count)
-
-    DocumentParts(("trkpt",), GpxDocument(), count_them).read(Source("made.gpx", data), Ticker(None))
-    return sum(counts)
+def check_same(data: bytes, part_bytes: int = 400) -> Told:
+    in_one, in_parts = (told(GpxDocument, ("trkpt",), data, size) for size in (len(data) + 1, part_bytes))
+    assert in_parts == in_one
+    return in_parts
 
 
 def document_of(runs: list[tuple[str, int, str]]) -> str:
@@ -116,7 +109,7 @@ def document_of(runs: list[tuple[str, int, str]]) -> str:
 
 
 RUNS = st.lists(
-    st.tuples(st.sampled_from(ALIKE + FOR_THE_PARSER[:8]), st.integers(1, 30), st.sampled_from(BETWEEN)),
+    st.tuples(st.sampled_from(ALIKE + ODD[:8]), st.integers(1, 30), st.sampled_from(BETWEEN)),
     min_size=1,
     max_size=8,
 )
@@ -124,9 +117,7 @@ RUNS = st.lists(
 
 @settings(deadline=None, max_examples=120)
 @given(RUNS, st.sampled_from((150, 1000, 1 << 14)))
-def test_what_is_taken_without_parsing_is_what_the_parser_finds(
-    runs: list[tuple[str, int, str]], part_bytes: int
-) -> None:
+def test_parts_say_what_the_whole_says(runs: list[tuple[str, int, str]], part_bytes: int) -> None:
     check_same((document_of(runs) + END).encode(), part_bytes)
 
 
@@ -150,35 +141,26 @@ def test_damage_at_any_byte_gives_the_same_points_and_the_same_sentence(
     "text", ["4]]>", "-->", "&#52;", "4&lt;", "\x7f", "\x1f", "é", "", "4\r", "1_0", "٤"]
 )
 @pytest.mark.parametrize("form", [ALIKE[0], f"<!-- {ALIKE[0]}", f"<![CDATA[{ALIKE[0]}"])
-def test_one_odd_text_in_a_run_is_read_as_the_parser_reads_it(form: str, text: str) -> None:
+def test_one_odd_text_among_many_is_the_same_in_parts(form: str, text: str) -> None:
     odd = form.format(7).replace("<ele>7<", f"<ele>{text}<")
     document = document_of([(ALIKE[0], 30, odd), (ALIKE[0], 30, "-->"), (ALIKE[0], 30, "]]>" + END)])
     check_same(document.encode())
 
 
-def test_every_byte_of_a_run_may_break() -> None:
+def test_every_byte_may_break() -> None:
     data = document_of([(form, 4, "\n") for form in ALIKE[:3]]).encode()
     dice = random.Random(1)
     for at in range(data.index(b"<trkseg>"), len(data)):
         check_same(data[:at] + bytes([dice.choice(b"\x00 \n\r<>&/'\"=-?!]ax1.:\xc3")]) + data[at + 1 :])
 
 
-@pytest.mark.parametrize("form", ALIKE)
-def test_points_written_alike_are_taken_without_parsing(form: str) -> None:
-    data = (document_of([(form, 500, "")]) + END).encode()
-    check_same(data)
-    assert alike_count(data) == (0 if "<trkpt" in form[5:] else 499)
-
-
-@pytest.mark.parametrize("form", FOR_THE_PARSER)
-def test_points_that_need_the_parser_go_to_it(form: str) -> None:
-    data = (document_of([(form, 500, "")]) + END).encode()
-    check_same(data)
-    assert alike_count(data) == 0
+@pytest.mark.parametrize("form", ALIKE + ODD)
+def test_five_hundred_points_of_any_form_are_the_same_in_parts(form: str) -> None:
+    check_same((document_of([(form, 500, "")]) + END).encode())
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "latin-1", "cp1252", "utf-16", "cp037"])
-def test_other_encodings_are_left_to_the_parser(encoding: str) -> None:
+def test_other_encodings_are_the_same_in_parts(encoding: str) -> None:
     text = (document_of([(ALIKE[0], 100, "")]) + END).replace("?>", f' encoding="{encoding[:6]}"?>', 1)
     text = text.replace('"latin-', '"iso-8859-1')
     data = text.replace('"utf-8-', '"utf-8').encode(encoding)
@@ -188,46 +170,33 @@ def test_other_encodings_are_left_to_the_parser(encoding: str) -> None:
 @pytest.mark.parametrize(
     "declared", ["", '<!DOCTYPE gpx [<!ATTLIST trkpt lat NMTOKEN "5">]>', "<!DOCTYPE gpx>"]
 )
-def test_a_document_that_declares_its_type_is_left_to_the_parser(declared: str) -> None:
+def test_a_document_that_declares_its_type_is_the_same_in_parts(declared: str) -> None:
     """A type may give an element attributes that are not written."""
     text = document_of([("<trkpt lon='7'><time>2024-05-01T08:{0:02}:00Z</time></trkpt>", 100, "")]) + END
     data = text.replace("?>", f"?>{'<!-- long -->' * 9000}{declared}", 1).encode()
     check_same(data)
-    assert alike_count(data) == (0 if declared else 99)
 
 
-def test_runs_are_found_again_behind_a_point_that_differs() -> None:
-    runs = [(ALIKE[0], 200, ""), (FOR_THE_PARSER[0], 1, ""), (ALIKE[1], 200, ""), (ALIKE[0], 200, "")]
-    data = (document_of(runs) + END).encode()
-    check_same(data)
-    assert alike_count(data) > 590
-
-
-def test_points_of_laps_are_the_same_without_parsing() -> None:
+def test_points_of_laps_are_the_same_in_parts() -> None:
     laps = (lap(100 * n, 90.0, track(*range(100 * n, 100 * n + 90))) for n in range(5))
     data = tcx(activity(*laps)).encode()
-    by_tree, alike = (told(TcxDocument, ("trackpoint",), data, way) for way in (True, False))
-    assert alike == by_tree
-    counts: list[int] = []
-    document = TcxDocument()
-    parts = DocumentParts(("trackpoint",), document, lambda points: counts.append(points.count))
-    parts.read(Source("made.tcx", data), Ticker(None))
-    assert sum(counts) == 5 * 89
+    ways = [told(TcxDocument, ("trackpoint",), data, size) for size in (len(data) + 1, 150, 1000)]
+    assert ways[1] == ways[2] == ways[0]
 
 
-def test_real_recordings_are_the_same_without_parsing(recordings_folder: Path) -> None:
+def test_real_recordings_are_the_same_in_parts(recordings_folder: Path) -> None:
     for path in sorted(recordings_folder.glob("*.gpx")):
-        check_same(path.read_bytes())
+        check_same(path.read_bytes(), 1 << 14)
     for path in sorted(recordings_folder.glob("*.tcx")):
-        ways = (told(TcxDocument, ("trackpoint",), path.read_bytes(), way) for way in (True, False))
+        data = path.read_bytes()
+        ways = (told(TcxDocument, ("trackpoint",), data, size) for size in (len(data) + 1, 1 << 14))
         assert next(ways) == next(ways)
 
 
 def test_a_refusal_of_too_many_points_comes_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("slopebeat.files.xml.points.MOST_RECORDS", 5)
     data = gpx(*(point(second) for second in range(9))).encode()
-    check_same(data)
-    assert "more than 5 track points" in str(told(GpxDocument, ("trkpt",), data, False)[0])
+    assert "more than 5 track points" in str(check_same(data)[0])
 
 
 @pytest.mark.parametrize(
@@ -237,6 +206,6 @@ def test_a_refusal_of_too_many_points_comes_all_the_same(monkeypatch: pytest.Mon
 def test_a_number_in_an_odd_way_is_read_as_python_reads_it_and_changes_no_other(odd: str) -> None:
     texts = ["12.25", odd, "-3", "1e2"]
     points = PointColumns()
-    points.add_uniform(UniformPoints(len(texts), (("elevation_m", texts),)))
+    points.add([fromstring(f"<trkpt><ele>{text}</ele></trkpt>") for text in texts])
     wanted = [12.25, finite_number(odd), -3.0, 100.0]
     np.testing.assert_array_equal(points.columns()["elevation_m"], wanted)
