@@ -37,6 +37,13 @@ BAND = BandChoice(lower_bpm=112, upper_bpm=131)
 SIZE_PX = (1280, 800)
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _what_is_loaded_stays() -> None:
+    """What the tests of other rooms loaded and keep: a collection for each window need not go through it."""
+    gc.collect()
+    gc.freeze()
+
+
 @pytest.fixture(scope="session")
 def walk_file() -> Path:
     return next(path for path in demo_files() if path.suffix == ".gpx")
