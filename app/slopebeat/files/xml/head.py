@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+from functools import lru_cache
 from xml.parsers import expat
 
 from slopebeat.files.limits import DEEPEST_XML
@@ -12,8 +13,10 @@ from slopebeat.model.message import message
 
 _BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 _HEAD_BYTES = 1 << 20  # a root element that begins later than this is not looked for
+_MOST_NAMES = 10_000  # different names remembered; real files have a few dozen
 
 
+@lru_cache(_MOST_NAMES)
 def plain_name(tag: object) -> str:
     """An element's name without namespace, case, hyphens and underscores; "" for comments."""
     if not isinstance(tag, str):

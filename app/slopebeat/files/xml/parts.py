@@ -1,10 +1,10 @@
-"""Read XML a part at a time: the tree of each part is built, reported and dropped before the next."""
+"""Read XML a part at a time: what is whole in each part is reported and dropped before the next."""
 
 from __future__ import annotations
 
-from collections.abc import Collection
-from typing import Protocol
-from xml.etree.ElementTree import Element, ParseError, TreeBuilder, XMLParser
+from collections.abc import Collection, Iterator
+from typing import Protocol, cast
+from xml.etree.ElementTree import Element, ParseError, XMLPullParser
 
 from slopebeat.files.limits import LONGEST_TEXT, MOST_POINT_BYTES
 from slopebeat.files.progress import Ticker
@@ -13,9 +13,8 @@ from slopebeat.files.xml.head import check_depth, leading_space, plain_name
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.message import Message, message
 
-_PART_BYTES = 1 << 14  # small enough that the next part finds the memory of the last in the cache
+_PART_BYTES = 1 << 13  # small enough that the next part finds the memory of the last in the cache
 _MOST_PART_BYTES = 1 << 22
-_MOST_NAMES = 10_000  # different names remembered; real files have a few dozen
 
 
 class Listener(Protocol):
@@ -29,16 +28,6 @@ class Listener(Protocol):
 
     def points_ended(self, points: list[Element]) -> None:
         """Points that are whole, one after another."""
-
-
-class PlainNames(dict[str, str]):
-    """Plain names of elements by their full ones, each worked out once."""
-
-    def __missing__(self, tag: str) -> str:
-        if len(self) >= _MOST_NAMES:
-            self.clear()
-        name = self[tag] = plain_name(tag)
-        return name
 
 
 class DocumentParts:
@@ -55,12 +44,12 @@ class DocumentParts:
         self._point_names = frozenset(point_names)
         self._listener = listener
         self._open: list[Element] = []
-        self._names: list[str] = []
-        self._fed_bytes = 0
+        self._names: list[str] = [""]
+        self._points: list[Element] = []
+        """Whole and not yet told."""
+        self._depth_in_point = 0
         self._point_bytes = 0
-        self._plain = PlainNames()
-        self._builder = TreeBuilder()
-        self._parser = XMLParser(target=self._builder)
+        self._parser: XMLPullParser[Element] = XMLPullParser(("start", "end"))
 
     def read(self, source: Source, ticker: Ticker) -> tuple[Message, ...]:
         """Tell all of a document.
@@ -78,111 +67,71 @@ class DocumentParts:
         at, size = leading_space(data), _PART_BYTES
         try:
             while at < len(data):
-                before = self._open[-1:]
-                self._feed(data[at : at + size])
+                told = self._feed(data[at : at + size])
                 ticker.tick(at / len(data))
                 at += size
                 # The parser begins anew at a comment it has not seen the end of, so it gets ever more of one.
-                stuck = self._open[-1:] == before and not any(map(len, before))
-                size = min(2 * size, _MOST_PART_BYTES) if stuck else _PART_BYTES
-            self._finish(self._parser.close())
+                size = _PART_BYTES if told else min(2 * size, _MOST_PART_BYTES)
+            self._parser.close()
+            self._tell()
         except ParseError as error:
-            self._tell_before_damage()
+            self._tell_points()
             return (message("xml.breaks_off", line=error.position[0]),)
         except (LookupError, ValueError):
             # expat's answer to an encoding it does not know or cannot stream
             return (message("xml.encoding"),)
         return ()
 
-    def _feed(self, part: bytes) -> None:
-        """Parse a part and tell what is whole with it."""
+    def _feed(self, part: bytes) -> bool:
+        """Parse a part and tell what is whole with it; whether there was any element in it."""
         self._parser.feed(part)
-        self._fed_bytes = min(len(part), _PART_BYTES)
-        # Asked early, the builder answers with the tree so far and builds on.
-        self._tell_whole(self._builder.close())
+        told = self._tell()
+        self._tell_points()
+        if self._depth_in_point:
+            self._point_bytes += min(len(part), _PART_BYTES)
+            if self._point_bytes > MOST_POINT_BYTES:
+                raise UnreadableFile(message("xml.large_point", most=MOST_POINT_BYTES))
+        return told
 
-    def _tell_before_damage(self) -> None:
-        """Tell what was whole when the document broke off, its last point too where that was whole."""
-        builder = self._builder
-        try:
-            innermost = builder.end("")
-        except IndexError:  # No element is open: the document had ended, or never began.
-            root = builder.close()
-            if root is not None:
-                self._finish(root)
-            return
-        # With a point started behind it, the last element of those that are reported is whole for certain.
-        innermost.append(Element(next(iter(self._point_names))))
-        self._tell_whole(builder.close())
+    def _tell(self) -> bool:
+        """Tell what the parser has found; what is inside a point is told with it."""
+        event = ""
+        # Of these two events each is a word and an element; others are made otherwise.
+        for event, element in cast("Iterator[tuple[str, Element]]", self._parser.read_events()):
+            if event == "start":
+                if self._depth_in_point:
+                    self._depth_in_point += 1
+                elif self._open and plain_name(element.tag) in self._point_names:
+                    self._depth_in_point, self._point_bytes = 1, 0
+                else:
+                    self._begin(element)
+            elif not self._depth_in_point:
+                self._end()
+            else:
+                self._depth_in_point -= 1
+                if not self._depth_in_point:
+                    self._points.append(element)
+        return bool(event)
 
-    def _tell_whole(self, root: Element | None) -> None:
-        """Tell and drop every element that is whole: all but the last at each level down to the newest."""
-        if root is None:
-            return
-        if not self._open:
-            self._begin(root)
-        level = 0
-        while True:
-            element = self._open[level]
-            children = list(element)
-            if children:
-                self._tell_children(level, children[:-1])
-                del element[:-1]
-            if not children or self._is_point(children[-1], len(self._open)):
-                return
-            level += 1
-            if level == len(self._open):
-                self._begin(children[-1])
-
-    def _tell_children(self, level: int, children: list[Element]) -> None:
-        """Tell whole children of the open element at ``level``; the first may have begun in a part before."""
-        if not children:
-            return
-        self._point_bytes = 0
-        if len(self._open) > level + 1:
-            started = children[0]
-            self._tell_children(level + 1, list(started))
-            self._end()
-            children = children[1:]
-        points: list[Element] = []
-        names = self._plain
-        for child in children:
-            if names[child.tag] in self._point_names:
-                points.append(child)
-                continue
-            if points:
-                self._listener.points_ended(points)
-                points = []
-            self._begin(child)
-            self._tell_children(len(self._open) - 1, list(child))
-            self._end()
-        if points:
-            self._listener.points_ended(points)
-
-    def _finish(self, root: Element) -> None:
-        self._tell_whole(root)
-        if self._open:
-            self._tell_children(0, list(root))
-            self._end()
-
-    def _is_point(self, element: Element, depth: int) -> bool:
-        """Whether the newest element is a point, which is waited for until it is whole."""
-        if self._plain[element.tag] not in self._point_names:
-            return False
-        self._point_bytes += self._fed_bytes
-        if self._point_bytes > MOST_POINT_BYTES:
-            raise UnreadableFile(message("xml.large_point", most=MOST_POINT_BYTES))
-        return True
+    def _tell_points(self) -> None:
+        """Tell whole points and drop all that is whole in the element they lie in."""
+        if self._points:
+            self._listener.points_ended(self._points)
+            self._points = []
+            keep = 1 if self._depth_in_point else 0
+            del self._open[-1][: len(self._open[-1]) - keep]
 
     def _begin(self, element: Element) -> None:
-        parent = self._names[-1] if self._names else ""
-        name = self._plain[element.tag]
+        self._tell_points()
+        name = plain_name(element.tag)
+        self._listener.started(name, self._names[-1], element)
         self._open.append(element)
         self._names.append(name)
         check_depth(len(self._open))
-        self._listener.started(name, parent, element)
 
     def _end(self) -> None:
+        self._tell_points()
         element, name = self._open.pop(), self._names.pop()
-        parent = self._names[-1] if self._names else ""
-        self._listener.ended(name, parent, (element.text or "")[:LONGEST_TEXT].strip())
+        self._listener.ended(name, self._names[-1], (element.text or "")[:LONGEST_TEXT].strip())
+        if self._open:
+            del self._open[-1][:]

@@ -5,10 +5,7 @@ from __future__ import annotations
 import math
 from array import array
 from collections import defaultdict
-from collections.abc import Sequence
 from contextlib import suppress
-from itertools import chain
-from operator import attrgetter
 from xml.etree.ElementTree import Element
 
 import numpy as np
@@ -21,7 +18,10 @@ from slopebeat.files.xml.times import parse_time, utc_times
 from slopebeat.model.codec import Undecodable, decode
 from slopebeat.model.samples import COLUMNS
 
+_TIME = "time"
+
 POINT_NAMES: dict[str, str] = {
+    "time": _TIME,
     "hr": "hr_bpm",
     "heartrate": "hr_bpm",
     "heartratebpm": "hr_bpm",
@@ -43,16 +43,14 @@ POINT_NAMES: dict[str, str] = {
     "temp": "temperature_c",
     "temperature": "temperature_c",
 }
-"""Plain names of elements in a track point, and the column each fills."""
+"""Plain names of elements in a track point, and the column each fills; time is none of a recording's."""
 
-_TIME_NAME = "time"
 _VALUE_NAME = "value"  # in which TCX wraps a heart rate
 
 POSITIONS = {"lat": "lat_deg", "lon": "lon_deg"}
 """Attributes of a point in GPX, and the column each fills."""
 
 _TURN_EVERY_POINTS = 2048
-_TAG, _TEXT = attrgetter("tag"), attrgetter("text")
 
 
 def finite_number(text: str | None) -> float:
@@ -65,45 +63,16 @@ def finite_number(text: str | None) -> float:
 
 
 class _Texts:
-    """What was written for one column in some points, and the row of each."""
+    """What was written for one column in some points and is not yet a number, and the row of each."""
 
     def __init__(self) -> None:
         self.rows = array("I")
         self.texts: list[str] = []
 
-    def take(self, row: int, texts: Sequence[str | None]) -> None:
-        """Take what was written in the points from ``row`` on, None where there is nothing."""
-        if None in texts:
-            there = [(row + i, text) for i, text in enumerate(texts) if text is not None]
-            self.rows.extend(at for at, _ in there)
-            self.texts += [text for _, text in there]
-        else:
-            self.rows.frombytes(np.arange(row, row + len(texts), dtype=np.uintc).tobytes())
-            self.texts += texts  # type: ignore[arg-type]
-
-
-class _Targets(dict[str, _Texts | None]):
-    """Where the text of an element goes, by its full name; None for one that is not read."""
-
-    def __init__(self, columns: defaultdict[str, _Texts]) -> None:
-        self._columns = columns
-
-    def __missing__(self, tag: str) -> _Texts | None:
-        plain = plain_name(tag)
-        column = _TIME_NAME if plain == _TIME_NAME else POINT_NAMES.get(plain)
-        self[tag] = found = None if column is None else self._columns[column]
-        return found
-
-
-class _Pending:
-    """What was written in points and is not yet turned into numbers.
-
-    Nothing here refers back to it, so that its memory is free again as soon as it is dropped.
-    """
-
-    def __init__(self) -> None:
-        self.columns: defaultdict[str, _Texts] = defaultdict(_Texts)
-        self.targets = _Targets(self.columns)
+    def take(self, row: int, text: str | None) -> None:
+        if text is not None:
+            self.rows.append(row)
+            self.texts.append(text)
 
 
 class PointColumns:
@@ -118,68 +87,41 @@ class PointColumns:
         self.utc_offset_s: float | None = None
         self._count = 0
         # Of each column only what is there, and the row it belongs to: most points leave most of them out.
-        self._rows = {name: array("I") for name in (_TIME_NAME, *COLUMNS)}
-        self._values = {name: array("d") for name in (_TIME_NAME, *COLUMNS)}
-        self._pending = _Pending()
+        self._rows = {name: array("I") for name in (_TIME, *COLUMNS)}
+        self._values = {name: array("d") for name in (_TIME, *COLUMNS)}
+        self._pending: defaultdict[str, _Texts] = defaultdict(_Texts)
         self._pending_since = 0
 
     def __len__(self) -> int:
         return self._count
 
     def add(self, points: list[Element]) -> None:
-        """Take every value of some points; of several for one column the first number counts.
-
-        Written for speed: an outing has hundreds of thousands of elements, and each passes here.
-        """
+        """Take every value of some points; of several for one column the first number counts."""
         if self._count + len(points) > MOST_RECORDS:
             raise too_many("many.track_points", MOST_RECORDS)
-        for name, column in POSITIONS.items():
-            self._pending.columns[column].take(self._count, [point.get(name) for point in points])
-        first = list(map(_TAG, points[0].iter()))
-        elements = list(chain.from_iterable(map(Element.iter, points)))
-        if list(map(_TAG, elements)) == first * len(points):
-            self._take_uniform(first, elements)
-        else:
-            for row, point in enumerate(points, start=self._count):
-                for element in point.iter():
-                    target = self._pending.targets[element.tag]
-                    if target is not None:
-                        target.take(row, [_text(element)])
+        for row, point in enumerate(points, start=self._count):
+            for name, column in POSITIONS.items():
+                self._pending[column].take(row, point.get(name))
+            for element in point.iter():
+                if found := POINT_NAMES.get(plain_name(element.tag)):
+                    self._pending[found].take(row, _text(element))
         self._count += len(points)
         if self._count - self._pending_since >= _TURN_EVERY_POINTS:
             self._turn_pending()
 
-    def _take_uniform(self, tags: list[str], elements: list[Element]) -> None:
-        """Take the values of points that all hold the same elements, a column at a time."""
-        for place, tag in enumerate(tags):
-            target = self._pending.targets[tag]
-            if target is None:
-                continue
-            column = elements[place :: len(tags)]
-            texts: list[str | None] = list(map(_TEXT, column))
-            if None in texts or any(map(str.isspace, texts)):  # type: ignore[arg-type]
-                texts = list(map(_text, column))
-            target.take(self._count, texts)
-
     def _turn_pending(self) -> None:
         """Turn what was written into numbers, many at once."""
-        for column, texts in self._pending.columns.items():
+        for column, texts in self._pending.items():
             self._keep(column, np.array(texts.rows), texts.texts)
-        self._pending, self._pending_since = _Pending(), self._count
+        self._pending.clear()
+        self._pending_since = self._count
 
     def _keep(self, column: str, rows: NDArray[np.uintc], texts: list[str]) -> None:
-        values = self._times(texts) if column == _TIME_NAME else _numbers(texts)
+        values = self._times(texts) if column == _TIME else _numbers(texts)
         good = np.isfinite(values)
-        if not good.all():
-            rows, values = rows[good], values[good]
-        if not (rows[1:] > rows[:-1]).all():
-            # Points taken a column at a time are out of order where two elements fill one column.
-            order = np.argsort(rows, kind="stable")
-            rows, values = rows[order], values[order]
-            first = np.append(True, rows[1:] != rows[:-1])
-            rows, values = rows[first], values[first]
-        self._rows[column].frombytes(rows.tobytes())
-        self._values[column].frombytes(values.tobytes())
+        kept, first = np.unique(rows[good], return_index=True)
+        self._rows[column].frombytes(kept.tobytes())
+        self._values[column].frombytes(values[good][first].tobytes())
 
     def _times(self, texts: list[str]) -> NDArray[np.float64]:
         """Times in Unix seconds, NaN for what is none; most files write all of them in one way."""
@@ -202,12 +144,12 @@ class PointColumns:
     def unix_s(self) -> NDArray[np.float64]:
         """Time of each point, seconds since 1970-01-01 UTC, NaN where it has none."""
         self._turn_pending()
-        return self._spread(_TIME_NAME)
+        return self._spread(_TIME)
 
     @property
     def timed_count(self) -> int:
         self._turn_pending()
-        return len(self._rows[_TIME_NAME])
+        return len(self._rows[_TIME])
 
     def columns(self) -> dict[str, NDArray[np.float64]]:
         """Every column some point fills, by its name, a value a point, NaN where absent."""
