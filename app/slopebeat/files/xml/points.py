@@ -143,8 +143,7 @@ class PointColumns:
     @property
     def unix_s(self) -> NDArray[np.float64]:
         """Time of each point, seconds since 1970-01-01 UTC, NaN where it has none."""
-        self._turn_pending()
-        return self._spread(_TIME)
+        return self.column(_TIME)
 
     @property
     def timed_count(self) -> int:
@@ -154,15 +153,17 @@ class PointColumns:
     def columns(self) -> dict[str, NDArray[np.float64]]:
         """Every column some point fills, by its name, a value a point, NaN where absent."""
         self._turn_pending()
-        return {name: self._spread(name) for name in COLUMNS if self._rows[name]}
+        return {name: self.column(name) for name in COLUMNS if self._rows[name]}
 
-    def assembled(self) -> Assembled:
-        return assemble(self.unix_s, self.columns())
-
-    def _spread(self, name: str) -> NDArray[np.float64]:
+    def column(self, name: str) -> NDArray[np.float64]:
+        """One column, a value a point, NaN where absent."""
+        self._turn_pending()
         column = np.full(self._count, np.nan)
         column[np.array(self._rows[name])] = self._values[name]
         return column
+
+    def assembled(self) -> Assembled:
+        return assemble(self.unix_s, self.columns())
 
 
 def _numbers(texts: list[str]) -> NDArray[np.float64]:

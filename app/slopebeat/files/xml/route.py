@@ -12,14 +12,15 @@ from pathlib import Path
 from xml.etree.ElementTree import Element
 
 import numpy as np
+from numpy.typing import NDArray
 
 from slopebeat.files.assembly import distance_along_m
-from slopebeat.files.limits import MOST_RECORDS, MOST_TRACKS, plain_text, too_many
+from slopebeat.files.limits import MOST_TRACKS, plain_text, too_many
 from slopebeat.files.progress import Progress, Ticker
 from slopebeat.files.source import Source, read_bytes, unpacked
-from slopebeat.files.xml.head import plain_name, root_name
+from slopebeat.files.xml.head import root_name
 from slopebeat.files.xml.parts import DocumentParts, Listener
-from slopebeat.files.xml.points import finite_number
+from slopebeat.files.xml.points import PointColumns
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.message import Message, message
 from slopebeat.model.route import Route, Waypoint
@@ -39,12 +40,9 @@ _WAY_NAMES = ("rte", "trk")
 
 
 @dataclass
-class _RouteText:
+class _WayAsWritten:
+    points: PointColumns = field(default_factory=PointColumns)
     name: str = ""
-    lat_deg: list[float] = field(default_factory=list)
-    lon_deg: list[float] = field(default_factory=list)
-    elevation_m: list[float] = field(default_factory=list)
-    misplaced: int = 0
 
 
 def read_routes(path: Path, progress: Progress | None = None) -> tuple[Route, ...]:
@@ -73,8 +71,8 @@ def routes_of(source: Source, ticker: Ticker) -> tuple[Route, ...]:
     ways = document.ways
     found = tuple(r for way in ways if (r := _route(way, source, damage)) is not None)
     if not found:
-        points = sum(len(way.lat_deg) for way in ways)
-        reason = message("way.one_place" if points else "way.no_points", name=source.name)
+        placed = any(_on_earth(way).any() for way in ways)
+        reason = message("way.one_place" if placed else "way.no_points", name=source.name)
         raise UnreadableFile(reason, *damage)
     return found
 
@@ -83,47 +81,34 @@ class _Document(Listener):
     """The ways a GPX document holds, as it is read."""
 
     def __init__(self) -> None:
-        self.ways: list[_RouteText] = []
-        self._count = 0
+        self.ways: list[_WayAsWritten] = []
 
     def started(self, name: str, _parent: str, _element: Element) -> None:
         if name in _WAY_NAMES:
             if len(self.ways) >= MOST_TRACKS:
                 raise too_many("many.tracks", MOST_TRACKS)
-            self.ways.append(_RouteText())
+            self.ways.append(_WayAsWritten())
 
     def points_ended(self, points: list[Element]) -> None:
-        if not self.ways:
-            return
-        self._count += len(points)
-        if self._count > MOST_RECORDS:
-            raise too_many("many.route_points", MOST_RECORDS)
-        for point in points:
-            _add(self.ways[-1], point)
+        if self.ways:
+            self.ways[-1].points.add(points)
 
     def ended(self, name: str, parent: str, text: str) -> None:
         if name == "name" and parent in _WAY_NAMES and self.ways:
             self.ways[-1].name = plain_text(text)
 
 
-def _add(way: _RouteText, point: Element) -> None:
-    """Take a point's place and elevation; one without a place on Earth is counted and left out."""
-    lat, lon = finite_number(point.get("lat")), finite_number(point.get("lon"))
-    if not (abs(lat) <= 90.0 and abs(lon) <= 180.0):
-        way.misplaced += 1
-        return
-    elevation = math.nan
-    for child in point:
-        if plain_name(child.tag) == "ele" and math.isnan(elevation):
-            elevation = finite_number(child.text)
+def _on_earth(way: _WayAsWritten) -> NDArray[np.bool_]:
+    """Which points have a place on Earth; the others are counted and left out."""
+    lat, lon = (way.points.column(name) for name in ("lat_deg", "lon_deg"))
+    return (np.abs(lat) <= 90.0) & (np.abs(lon) <= 180.0)
+
+
+def _route(way: _WayAsWritten, source: Source, damage: tuple[Message, ...]) -> Route | None:
+    there = _on_earth(way)
+    lat, lon, height = (way.points.column(name)[there] for name in ("lat_deg", "lon_deg", "elevation_m"))
     low, high = PLAUSIBLE_ELEVATION_M
-    way.lat_deg.append(lat)
-    way.lon_deg.append(lon)
-    way.elevation_m.append(elevation if low <= elevation <= high else math.nan)
-
-
-def _route(way: _RouteText, source: Source, damage: tuple[Message, ...]) -> Route | None:
-    lat, lon, height = (np.array(x, dtype=float) for x in (way.lat_deg, way.lon_deg, way.elevation_m))
+    height[~((height >= low) & (height <= high))] = np.nan
     if lat.size < 2:
         return None
     distance = distance_along_m(lat, lon)
@@ -139,15 +124,15 @@ def _route(way: _RouteText, source: Source, damage: tuple[Message, ...]) -> Rout
             )
         )
     route = Route(distance, height, lat, lon, way.name or source.title, source.name)
-    return replace(route, warnings=(*source.warnings, *_findings(route, way), *damage))
+    return replace(route, warnings=(*source.warnings, *_findings(route, int(np.sum(~there))), *damage))
 
 
-def _findings(route: Route, way: _RouteText) -> list[Message]:
+def _findings(route: Route, misplaced: int) -> list[Message]:
     longest_m = float(np.diff(route.distance_m).max())
     known = int(np.count_nonzero(np.isfinite(route.elevation_m)))
     found = []
-    if way.misplaced:
-        found.append(message("way.misplaced", misplaced=way.misplaced))
+    if misplaced:
+        found.append(message("way.misplaced", misplaced=misplaced))
     if not route.has_elevation:
         found.append(
             message("way.little_elevation", known=known, total=len(route))

@@ -126,7 +126,6 @@ FILES: Mapping[str, str | Wording] = {
     "many.messages": mark("messages"),
     "many.other_messages": mark("events, laps and device notes"),
     "many.records": mark("records"),
-    "many.route_points": mark("route points"),
     "many.track_points": mark("track points"),
     "many.tracks": mark("tracks"),
     "tcx.few_points": mark(
