@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from slopebeat.analysis.account.climbs import Climb
 from slopebeat.analysis.price.draws import INTERVAL_LEVEL as INTERVAL_LEVEL
 from slopebeat.analysis.route.profile import RouteGround
 from slopebeat.analysis.route.simulation import Conditions
@@ -93,13 +94,12 @@ class ClimbCourse:
     episodes_above: Range
 
 
-@dataclass(frozen=True)
-class PlannedClimb:
-    """One climb of the way.
+@dataclass(frozen=True, kw_only=True)
+class PlannedClimb(Climb):
+    """One climb of the way: of :class:`Climb` what the ground says, and what is expected on it.
 
     Attributes
     ----------
-    start_m, end_m, foot_m, top_m, gain_m, length_m, grade_mean, grade_steepest : the ground.
     seen : its mean grade was gone before.
     usual, held : what is expected as usual, and holding the band.
     hold_speed_mps, hold_vertical_m_per_h : speed on its mean grade at which the heart rate settles under
@@ -110,14 +110,6 @@ class PlannedClimb:
     hold_cost_s : time holding costs on this climb.
     """
 
-    start_m: float
-    end_m: float
-    foot_m: float
-    top_m: float
-    gain_m: float
-    length_m: float
-    grade_mean: float
-    grade_steepest: float | None
     seen: bool
     usual: ClimbCourse
     held: ClimbCourse

@@ -201,14 +201,7 @@ def _planned(climb: Climb, made: Planning) -> PlannedClimb:
     hold = None if speed is None else _finite_range(speed)
     lasts = [runs.reach_s[:, top] - runs.reach_s[:, foot] for runs in (usual, held)]
     return PlannedClimb(
-        start_m=climb.start_m,
-        end_m=climb.end_m,
-        foot_m=climb.foot_m,
-        top_m=climb.top_m,
-        gain_m=climb.gain_m,
-        length_m=climb.length_m,
-        grade_mean=climb.grade_mean,
-        grade_steepest=climb.grade_steepest,
+        **vars(climb),
         seen=bool(made.inputs.curve.seen[grade_bin(grade)][0]),
         usual=climb_course(climb, usual, made.ground, made.asked.band),
         held=climb_course(climb, held, made.ground, made.asked.band),
