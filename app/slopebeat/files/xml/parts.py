@@ -95,22 +95,20 @@ class DocumentParts:
 
     def _tell(self) -> bool:
         """Tell what the parser has found; what is inside a point is told with it."""
-        event = ""
+        event, depth = "", self._depth_in_point
         # Of these two events each is a word and an element; others are made otherwise.
         for event, element in cast("Iterator[tuple[str, Element]]", self._parser.read_events()):
-            if event == "start":
-                if self._depth_in_point:
-                    self._depth_in_point += 1
-                elif self._open and plain_name(element.tag) in self._point_names:
-                    self._depth_in_point, self._point_bytes = 1, 0
-                else:
-                    self._begin(element)
-            elif not self._depth_in_point:
-                self._end()
-            else:
-                self._depth_in_point -= 1
-                if not self._depth_in_point:
+            if depth:
+                depth += 1 if event == "start" else -1
+                if not depth:
                     self._points.append(element)
+            elif event == "end":
+                self._end()
+            elif self._open and plain_name(element.tag) in self._point_names:
+                depth, self._point_bytes = 1, 0
+            else:
+                self._begin(element)
+        self._depth_in_point = depth
         return bool(event)
 
     def _tell_points(self) -> None:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import math
 from array import array
-from collections import defaultdict
-from contextlib import suppress
 from xml.etree.ElementTree import Element
 
 import numpy as np
@@ -14,8 +12,7 @@ from numpy.typing import NDArray
 from slopebeat.files.assembly import Assembled, assemble
 from slopebeat.files.limits import MOST_RECORDS, too_many
 from slopebeat.files.xml.head import plain_name
-from slopebeat.files.xml.times import parse_time, utc_times
-from slopebeat.model.codec import Undecodable, decode
+from slopebeat.files.xml.times import parse_time
 from slopebeat.model.samples import COLUMNS
 
 _TIME = "time"
@@ -50,8 +47,6 @@ _VALUE_NAME = "value"  # in which TCX wraps a heart rate
 POSITIONS = {"lat": "lat_deg", "lon": "lon_deg"}
 """Attributes of a point in GPX, and the column each fills."""
 
-_TURN_EVERY_POINTS = 2048
-
 
 def finite_number(text: str | None) -> float:
     """A number written in XML; NaN when it is none or not finite."""
@@ -60,19 +55,6 @@ def finite_number(text: str | None) -> float:
     except ValueError:
         return math.nan
     return value if math.isfinite(value) else math.nan
-
-
-class _Texts:
-    """What was written for one column in some points and is not yet a number, and the row of each."""
-
-    def __init__(self) -> None:
-        self.rows = array("I")
-        self.texts: list[str] = []
-
-    def take(self, row: int, text: str | None) -> None:
-        if text is not None:
-            self.rows.append(row)
-            self.texts.append(text)
 
 
 class PointColumns:
@@ -89,8 +71,6 @@ class PointColumns:
         # Of each column only what is there, and the row it belongs to: most points leave most of them out.
         self._rows = {name: array("I") for name in (_TIME, *COLUMNS)}
         self._values = {name: array("d") for name in (_TIME, *COLUMNS)}
-        self._pending: defaultdict[str, _Texts] = defaultdict(_Texts)
-        self._pending_since = 0
 
     def __len__(self) -> int:
         return self._count
@@ -101,34 +81,19 @@ class PointColumns:
             raise too_many("many.track_points", MOST_RECORDS)
         for row, point in enumerate(points, start=self._count):
             for name, column in POSITIONS.items():
-                self._pending[column].take(row, point.get(name))
+                if text := point.get(name):
+                    self._take(row, column, text)
             for element in point.iter():
-                if found := POINT_NAMES.get(plain_name(element.tag)):
-                    self._pending[found].take(row, _text(element))
+                if (found := POINT_NAMES.get(plain_name(element.tag))) and (text := _text(element)):
+                    self._take(row, found, text)
         self._count += len(points)
-        if self._count - self._pending_since >= _TURN_EVERY_POINTS:
-            self._turn_pending()
 
-    def _turn_pending(self) -> None:
-        """Turn what was written into numbers, many at once."""
-        for column, texts in self._pending.items():
-            self._keep(column, np.array(texts.rows), texts.texts)
-        self._pending.clear()
-        self._pending_since = self._count
-
-    def _keep(self, column: str, rows: NDArray[np.uintc], texts: list[str]) -> None:
-        values = self._times(texts) if column == _TIME else _numbers(texts)
-        good = np.isfinite(values)
-        kept, first = np.unique(rows[good], return_index=True)
-        self._rows[column].frombytes(kept.tobytes())
-        self._values[column].frombytes(values[good][first].tobytes())
-
-    def _times(self, texts: list[str]) -> NDArray[np.float64]:
-        """Times in Unix seconds, NaN for what is none; most files write all of them in one way."""
-        found = utc_times(texts)
-        if found is not None:
-            return found
-        return np.array([self._time(text) for text in texts], dtype=float)
+    def _take(self, row: int, column: str, text: str) -> None:
+        value = self._time(text) if column == _TIME else finite_number(text)
+        rows = self._rows[column]
+        if math.isfinite(value) and not (rows and rows[-1] == row):
+            rows.append(row)
+            self._values[column].append(value)
 
     def _time(self, text: str) -> float:
         time = parse_time(text)
@@ -147,36 +112,20 @@ class PointColumns:
 
     @property
     def timed_count(self) -> int:
-        self._turn_pending()
         return len(self._rows[_TIME])
 
     def columns(self) -> dict[str, NDArray[np.float64]]:
         """Every column some point fills, by its name, a value a point, NaN where absent."""
-        self._turn_pending()
         return {name: self.column(name) for name in COLUMNS if self._rows[name]}
 
     def column(self, name: str) -> NDArray[np.float64]:
         """One column, a value a point, NaN where absent."""
-        self._turn_pending()
         column = np.full(self._count, np.nan)
         column[np.array(self._rows[name])] = self._values[name]
         return column
 
     def assembled(self) -> Assembled:
         return assemble(self.unix_s, self.columns())
-
-
-def _numbers(texts: list[str]) -> NDArray[np.float64]:
-    """The numbers some texts are; NaN for what is none."""
-    with suppress(Undecodable):
-        # Nearly all numbers are written as JSON has them, and are read there in a third of the time.
-        numbers = decode(f"[{','.join(texts)}]", list[float])
-        if len(numbers) == len(texts):
-            return np.array(numbers)
-    try:
-        return np.fromiter(map(float, texts), dtype=float, count=len(texts))
-    except ValueError:
-        return np.array([finite_number(text) for text in texts], dtype=float)
 
 
 def _text(element: Element) -> str | None:
