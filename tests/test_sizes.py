@@ -19,8 +19,6 @@ PRESENT: dict[str, int] = {
     "analysis/account/heart_parts.py:heart_parts": 45,
     "analysis/account/held_climbs.py:hold_climbs": 62,
     "analysis/months/change.py": 321,
-    # Extra laps are planned by planning again with so many more.
-    "analysis/route/planner.py": 327,
     # One subject: every kind of mark that is proposed on one channel, with its constants.
     "cleaning/marks.py": 354,
     # One subject each: the options of a command, and what it answers.
