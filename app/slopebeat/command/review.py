@@ -12,10 +12,9 @@ from slopebeat.command import common
 from slopebeat.command.kept import as_kept, kept_book, with_earlier
 from slopebeat.command.review_text import as_text
 from slopebeat.command.speech import add_speech_options, answering, literally
-from slopebeat.command.together_options import add_together_options, check_together
 from slopebeat.disk.places import library_path
 from slopebeat.files.reading import read
-from slopebeat.model.bands import Band, band_from_hr_max
+from slopebeat.model.bands import Band, band_from_hr_max, parse_band
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.note_kinds import UTC_OFFSETS_H
@@ -40,7 +39,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
     common.add_path(
         parser, "file", tr("the recording; several with --together"), metavar=tr("file"), nargs="+"
     )
-    add_together_options(parser)
+    _add_together(parser)
     common.add_band_options(parser)
     _add_aim(parser)
     parser.add_argument(
@@ -63,6 +62,30 @@ def describe(parser: argparse.ArgumentParser) -> None:
     _add_files(parser)
     add_speech_options(parser)
     parser.set_defaults(run=run)
+
+
+def _add_together(parser: argparse.ArgumentParser) -> None:
+    """Let several recordings be one outing."""
+    common.add_switch(parser, "--together", tr("review all activities of all files as parts of one outing"))
+    parser.add_argument(
+        "--bike-band", metavar=tr("LO-HI"), help=tr("with --together, the band of the parts on a bike")
+    )
+
+
+def _check_together(options: argparse.Namespace) -> None:
+    """Refuse what cannot go together; UserError with a sentence."""
+    if not options.together:
+        if len(options.file) > 1:
+            raise UserError(tr("Give one recording, or --together to review several as one outing."))
+        if options.bike_band is not None:
+            raise UserError(tr("--bike-band goes with --together."))
+        return
+    if options.bike_band is not None:
+        parse_band(options.bike_band)
+    named = [("--activity", options.activity), ("--csv", options.csv), ("--sport", options.sport)]
+    for name, given in named:
+        if given is not None:
+            raise UserError(tr("{option} does not go with --together.").format(option=name))
 
 
 def _add_aim(parser: argparse.ArgumentParser) -> None:
@@ -108,7 +131,7 @@ def run(options: argparse.Namespace) -> None:
         (options.json, options.html, options.pdf, *_tables(options)),
         (*options.file, options.library or library_path()),
     )
-    check_together(options)
+    _check_together(options)
     if options.together:
         from slopebeat.command.together import review_together
 
