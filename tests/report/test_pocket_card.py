@@ -18,8 +18,9 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.people import Aim
 from slopebeat.model.route import Route
 from slopebeat.model.units import hours_minutes
+from slopebeat.report.formats import write_as
 from slopebeat.report.paint import text_width
-from slopebeat.report.pocket_card import A5_PT, A6_PT, MARGIN_PT, pocket_card, write_card
+from slopebeat.report.pocket_card import A5_PT, A6_PT, MARGIN_PT, card_pdf, pocket_card
 from slopebeat.report.shapes import Anchor, Scene, Text
 from slopebeat.review.planning.planning import plan_route
 
@@ -103,7 +104,7 @@ def test_of_more_climbs_than_fit_the_largest_stay_and_the_rest_is_told() -> None
 
 
 def test_the_file_is_one_page_of_a6(tmp_path: Path) -> None:
-    write_card(plan(), tmp_path / "card.pdf")
+    write_as({".pdf": lambda: card_pdf(plan())}, tmp_path / "card.pdf")
     data = (tmp_path / "card.pdf").read_bytes()
     assert data.startswith(b"%PDF")
     assert len(re.findall(rb"/Type\s*/Page\b", data)) == 1
@@ -112,4 +113,4 @@ def test_the_file_is_one_page_of_a6(tmp_path: Path) -> None:
     # ISO 216: A6 is 105 mm by 148 mm.
     assert [float(x) / 72.0 * 25.4 for x in box.groups()] == pytest.approx([105.0, 148.0], abs=1.0)
     with pytest.raises(UserError, match="could not be written"):
-        write_card(plan(), tmp_path / "missing" / "card.pdf")
+        write_as({".pdf": lambda: card_pdf(plan())}, tmp_path / "missing" / "card.pdf")

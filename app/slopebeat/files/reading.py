@@ -125,8 +125,6 @@ def what_it_is(data: bytes, root: str | None) -> Message:
     return message("content.binary") if b"\x00" in head else message("content.text")
 
 
-__all__ = ["Progress", "ReadFile", "read", "read_recordings"]
-
 LOADED_SHARE = 0.05
 """Share of the progress reported while the bytes are loaded [project choice]."""
 

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from pathlib import Path as FilePath
 
 import numpy as np
 
 from slopebeat.analysis.route.plan import INTERVAL_LEVEL, PlannedClimb, RoutePlan, Strategy, StrategyName
-from slopebeat.disk.writing import write_whole
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
 from slopebeat.model.numerics import true_runs
@@ -98,11 +96,11 @@ def pocket_card(plan: RoutePlan, pace: StrategyName = StrategyName.HOLD) -> Scen
     return scene
 
 
-def write_card(plan: RoutePlan, path: FilePath, pace: StrategyName = StrategyName.HOLD) -> None:
-    """Write the card as a PDF; UserError with a sentence when that fails."""
+def card_pdf(plan: RoutePlan, pace: StrategyName = StrategyName.HOLD) -> bytes:
+    """The card as the content of a PDF."""
     from slopebeat.report import pictures
 
-    write_whole(path, pictures.pdf(pocket_card(plan, pace)))
+    return pictures.pdf(pocket_card(plan, pace))
 
 
 def _card(

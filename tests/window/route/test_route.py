@@ -329,11 +329,11 @@ def test_card_map_file_and_text_are_handed_on(
 
 
 def test_a_wrong_suffix_saves_nothing_and_says_so(
-    planned: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    planned: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: tmp_path / "card.doc")
     planned.routes.controller.save_card()
-    assert "nothing was saved" in planned.notice.text.text()
+    qtbot.waitUntil(lambda: "nothing was saved" in planned.notice.text.text(), timeout=WAIT_MS)
     assert not list(tmp_path.iterdir())
 
 

@@ -9,15 +9,14 @@ from PySide6.QtCore import QObject
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
-from slopebeat.disk.writing import write_whole
+from slopebeat.analysis.route.plan import RoutePlan, StrategyName
 from slopebeat.model.language import tr
 from slopebeat.review.planning.export import plan_gpx
 from slopebeat.review.planning.words import plan_text
-from slopebeat.session.background import say_problem
 from slopebeat.session.session import Session
 from slopebeat.window.route.page import RoutePage
 from slopebeat.window.widgets.notices import Notice
-from slopebeat.window.widgets.page_file import FileDialog
+from slopebeat.window.widgets.page_file import save_formats
 
 
 class RouteController(QObject):
@@ -52,56 +51,41 @@ class RouteController(QObject):
         return here and len(names) == 1 and names[0].endswith((".gpx", ".gpx.gz"))
 
     def save_card(self) -> None:
-        from slopebeat.report.pocket_card import write_card
-
         plan, pace = self.planning.plan, self.planning.wanted.pace
         if plan is not None:
-            kinds = "PDF (*.pdf)"
-            self._save(tr("Save the pocket card"), ".pdf", kinds, lambda path: write_card(plan, path, pace))
+            self._save(plan, tr("Save the pocket card"), "PDF (*.pdf)", ".pdf", lambda: _card(plan, pace))
 
     def save_map(self) -> None:
         plan, route = self.planning.plan, self.planning.route
         if plan is not None and route is not None:
-            kinds = "GPX (*.gpx)"
-            self._save(
-                tr("Save the route with its climbs"),
-                ".gpx",
-                kinds,
-                lambda path: write_whole(path, plan_gpx(plan, route)),
-            )
+            title = tr("Save the route with its climbs")
+            self._save(plan, title, "GPX (*.gpx)", ".gpx", lambda: plan_gpx(plan, route))
 
     def copy_plan(self) -> None:
         if self.planning.plan is not None:
             QGuiApplication.clipboard().setText(plan_text(self.planning.plan))
-            self._notice.say(self._with_age(tr("The plan was copied.")))
+            self._notice.say(f"{tr('The plan was copied.')} {self._age()}".rstrip())
 
-    def _with_age(self, sentence: str) -> str:
-        """Said with it that what was handed on is the plan of before, while another one is being made."""
+    def _age(self) -> str:
+        """Said with it where what is handed on is the plan of before, as another one is being made."""
         if not self.planning.busy and not self.planning.stale:
-            return sentence
-        old = tr("It is the plan of before the last change; the new one is still being made.")
-        return f"{sentence} {old}"
+            return ""
+        return tr("It is the plan of before the last change; the new one is still being made.")
 
-    def _save(self, title: str, suffix: str, kinds: str, write: Callable[[Path], None]) -> None:
+    def _save(self, plan: RoutePlan, title: str, kinds: str, ending: str, make: Callable[[], bytes]) -> None:
         from slopebeat.report.words import file_name
 
-        assert self.planning.plan is not None
-        name = file_name(self.planning.plan.title, suffix, "route")
-        path = FileDialog.ask_to_save(self._window, title, name, kinds)
-        if path is None:
-            return
-        if path.suffix == "":
-            path = path.with_suffix(suffix)
-        if path.suffix.lower() != suffix:
-            text = tr("End the name of the file in {suffix}; nothing was saved.")
-            self._notice.say(text.format(suffix=suffix))
-            return
-        text = self._with_age(tr("{file} was saved.").format(file=path))
-        self._session.background.run_in_background(
-            lambda progress: write(path), lambda _: self._notice.say(text), say_problem(self._notice.say)
-        )
+        name, background = file_name(plan.title, ending, "route"), self._session.background
+        told = self._notice.say, ending, self._age()
+        save_formats(self._window, background, title, name, kinds, lambda: {ending: make}, *told)
 
     def _notice_elsewhere(self, sentence: str) -> None:
         """The page tells by itself while it is looked at."""
         if self._stack.currentWidget() is not self.page:
             self._notice.say(sentence)
+
+
+def _card(plan: RoutePlan, pace: StrategyName) -> bytes:
+    from slopebeat.report.pocket_card import card_pdf
+
+    return card_pdf(plan, pace)

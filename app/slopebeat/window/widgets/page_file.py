@@ -54,15 +54,17 @@ def save_formats(
     kinds: str,
     formats: Callable[[], Formats],
     say: Say,
+    ending: str = ".pdf",
+    beside: str = "",
 ) -> None:
-    """Ask where, and write there, a PDF where the name has no ending.
+    """Ask where, and write there, with this ending where the name has none; ``beside`` is said with it.
 
     ``formats`` is called in the background.
     """
     path = FileDialog.ask_to_save(parent, title, name, kinds)
     if path is not None:
-        target = path if path.suffix else path.with_suffix(".pdf")
-        done = tr("{path} was saved.").format(path=target)
+        target = path if path.suffix else path.with_suffix(ending)
+        done = f"{tr('{path} was saved.').format(path=target)} {beside}".rstrip()
         background.run_in_background(
             lambda progress: _write(formats, target), lambda _: say(done), say_problem(say)
         )
