@@ -326,16 +326,10 @@ def _position_jumps(column: dict[str, Array], broken_s: Array, fast: bool) -> li
     limit = FASTEST_ON_BIKE_MPS if fast else FASTEST_ON_FOOT_MPS
     with np.errstate(invalid="ignore"):
         jumps = np.flatnonzero(step > limit * np.diff(t))
-    after_pause = np.concatenate(([False], broken_s[:-1] > 0.0))
-    return [
-        Mark(
-            float(t[i]),
-            float(t[i + 1]),
-            Channel.POSITION,
-            Reason.AFTER_RESTART if broken_s[i] > 0.0 or after_pause[i] else Reason.POSITION_JUMP,
-        )
-        for i in jumps
-    ]
+    paused = broken_s > 0.0
+    restarted = paused | np.concatenate(([False], paused[:-1]))
+    reason = {True: Reason.AFTER_RESTART, False: Reason.POSITION_JUMP}
+    return [_mark(t[i], t[i + 1], Channel.POSITION, reason[bool(restarted[i])]) for i in jumps]
 
 
 def _elevation_steps(t: Array, elevation: Array) -> list[Mark]:
@@ -343,9 +337,8 @@ def _elevation_steps(t: Array, elevation: Array) -> list[Mark]:
     known = np.flatnonzero(np.isfinite(elevation))
     if known.size < 2:
         return []
-    rise, time = np.abs(np.diff(elevation[known])), np.diff(t[known])
+    at = t[known]
+    rise, time = np.abs(np.diff(elevation[known])), np.diff(at)
     steps = (rise > SMALLEST_STEP_M) & (rise > STEEPEST_STEP_MPS * time) & (time <= SHORTEST_STEP_S)
-    return [
-        Mark(float(t[known[i]]), float(t[known[i + 1]]), Channel.ELEVATION, Reason.ELEVATION_STEP)
-        for i in np.flatnonzero(steps)
-    ]
+    found = np.flatnonzero(steps)
+    return [_mark(at[i], at[i + 1], Channel.ELEVATION, Reason.ELEVATION_STEP) for i in found]

@@ -6,6 +6,7 @@ What was written and decided on recordings that are kept as no outing is a noteb
 from __future__ import annotations
 
 import sqlite3
+from collections import Counter
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -113,11 +114,8 @@ class NoteTable(LibraryTable):
 
     def merge(self, outing: str, notes: Iterable[Note]) -> Merged:
         """Keep notes on an outing: of two states of one note the later change holds."""
-        counts = {"added": 0, "replaced": 0, "unchanged": 0, "without_outing": 0}
         with self._connections.writing() as connection:
-            for note in notes:
-                counts[self._merge_one(connection, outing, note)] += 1
-        return Merged(**counts)
+            return Merged(**Counter(self._merge_one(connection, outing, note) for note in notes))
 
     def _merge_one(self, connection: sqlite3.Connection, outing: str, note: Note) -> str:
         query = f"SELECT {ROW_COLUMNS} FROM note WHERE identity = ?"

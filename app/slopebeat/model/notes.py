@@ -27,6 +27,9 @@ from slopebeat.model.recording import Sport, utc_text
 from slopebeat.model.sentences.wording import key_name
 from slopebeat.model.units import clock
 
+Place = tuple[float | None, float | None]
+"""First and last second; both None: the whole outing; only the first: a moment."""
+
 LONGEST_TEXT = 4000
 """Most characters of one note [project choice]."""
 
@@ -100,10 +103,8 @@ class Note:
 
     @property
     def place(self) -> str:
-        """The part of the outing meant, in words: ``0:42:10``, ``0:40:00-1:02:30``, ``whole outing``."""
-        if self.start_s is None:
-            return tr("whole outing")
-        return clock(self.start_s) if self.end_s is None else f"{clock(self.start_s)}-{clock(self.end_s)}"
+        """The part of the outing meant, in words."""
+        return place_text((self.start_s, self.end_s))
 
     def edited(self, when: datetime, **changes: Any) -> Note:
         """The note with some fields changed; it counts as later than this state whatever the clock says."""
@@ -113,6 +114,14 @@ class Note:
         """The note deleted: kept as a mark that it was."""
         later = max(when, self.changed_utc + _TICK)
         return replace(self, changed_utc=later, deleted_utc=later)
+
+
+def place_text(place: Place) -> str:
+    """``whole outing``, ``0:42:10`` or ``0:40:00-1:02:30``, as it may be typed, too."""
+    start, end = place
+    if start is None:
+        return tr("whole outing")
+    return clock(start) if end is None else f"{clock(start)}-{clock(end)}"
 
 
 def new_note(

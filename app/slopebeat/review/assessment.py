@@ -117,11 +117,12 @@ def _seen(recording: Recording, cleaned: Cleaned, aim: Aim, notes: Sequence[Note
     work = np.where(covered(track.t_s, cleaned.marks, Channel.WORK), np.nan, work)
     carried = greatest_load_kg(aim, notes, load)
     masses = (aim.body_mass_kg, carried, aim.bike_mass_kg)
-    steady = steady_work(track.on_bike, *masses, _mean_height_m(track), riding)
+    steady = steady_work(track.on_bike, *masses, mean_height_m(track), riding)
     return Assessment(recording, cleaned, recognised, work, carried, riding, steady)
 
 
-def _mean_height_m(track: Track) -> float:
+def mean_height_m(track: Track) -> float:
+    """Mean elevation of an outing, sea level where none is known: the air its rides go through."""
     known = track.elevation_m[np.isfinite(track.elevation_m)]
     return float(known.mean()) if known.size else 0.0
 

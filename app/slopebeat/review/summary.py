@@ -16,6 +16,7 @@ from slopebeat.model.outing.records import covered
 from slopebeat.model.recording import title_of
 from slopebeat.model.track import CLIMBING_GRADE, Track
 from slopebeat.model.units import finite
+from slopebeat.review.assessment import mean_height_m
 from slopebeat.review.evidence import Measured
 
 COMPUTATION_VERSION = 8
@@ -124,7 +125,6 @@ def mid_band_speed(review: Measured) -> LevelSpeed | None:
     aim, track = review.aim, review.track
     if aim.band is None:
         return None
-    known = track.elevation_m[np.isfinite(track.elevation_m)]
-    height = float(known.mean()) if known.size else 0.0
-    work = steady_work(track.on_bike, aim.body_mass_kg, 0.0, aim.bike_mass_kg, height, review.road_load)
+    masses = (aim.body_mass_kg, 0.0, aim.bike_mass_kg)
+    work = steady_work(track.on_bike, *masses, mean_height_m(track), review.road_load)
     return level_speed(review.response, aim.band.middle_bpm, work, track.on_bike)

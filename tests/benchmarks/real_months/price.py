@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from outings import Real, middle_of
 
-from slopebeat.analysis.price.next_outing import INTERVAL_LEVEL, Middle, NextOuting, predicted
+from slopebeat.analysis.price.next_outing import INTERVAL_LEVEL, Foretelling, Middle, NextOuting
 from slopebeat.analysis.price.unevenness import Unevenness, kind_of, variation_of
 from slopebeat.model.bands import Band
 
@@ -52,7 +52,7 @@ def cases_of(outings: list[Real]) -> Iterator[Case]:
         for off in OFFS_BPM:
             band = Band(round(middle + off - HALF_BPM), round(middle + off + HALF_BPM))
             edges = (band.lower_bpm, band.upper_bpm)
-            answers = predicted(before, variation_of(after.past), band, TARGET_S)
+            answers = Foretelling(before, variation_of(after.past)).answers(band, TARGET_S)
             yields = [one.share_in(*edges) for one in before]
             near = [
                 y

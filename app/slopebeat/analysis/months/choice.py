@@ -6,10 +6,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from typing import TypeVar
 
 from slopebeat.model.evidence import OutingEvidence, OutingSummary
 from slopebeat.model.people import Ground
 from slopebeat.model.recording import local_day
+
+_Ordered = TypeVar("_Ordered", float, date)
 
 MIXED_FROM, STEEP_FROM = 0.20, 0.60
 """Shares of moving time on grades over 3 % from which ground is called mixed and steep [project choice];
@@ -72,19 +75,11 @@ class Choice:
             and _inside(outing.recorded_s, self.shortest_s, self.longest_s)
             and (not self.terrains or terrain_of(outing) in self.terrains)
             and _inside(outing.load_kg, self.lightest_load_kg, self.heaviest_load_kg)
-            and self._day_inside(outing)
-        )
-
-    def _day_inside(self, outing: OutingSummary) -> bool:
-        if self.first_day is None and self.last_day is None:
-            return True
-        day = day_of(outing)
-        return (self.first_day is None or day >= self.first_day) and (
-            self.last_day is None or day <= self.last_day
+            and _inside(day_of(outing), self.first_day, self.last_day)
         )
 
 
-def _inside(value: float, low: float | None, high: float | None) -> bool:
+def _inside(value: _Ordered, low: _Ordered | None, high: _Ordered | None) -> bool:
     return (low is None or value >= low) and (high is None or value <= high)
 
 

@@ -9,6 +9,7 @@ restricted likelihood and a prior, so that the interval knows it too. Time and m
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import product
 
 import numpy as np
 
@@ -89,16 +90,11 @@ def mean_reverting_grid(scale: float) -> CourseGrid:
 
     ``scale`` is the usual day-to-day spread of the figure.
     """
-    rows = []
-    for day in DAY_SHARES:
-        of_day = -0.5 * (np.log(day) / DAY_LOG_SD) ** 2
-        for wander in COURSE_SHARES:
-            for memory in MEMORY_WEEKS:
-                of_memory = -0.5 * (np.log(memory / USUAL_MEMORY_WEEKS) / MEMORY_LOG_SD) ** 2
-                of_wander = -0.5 * (np.log(wander / USUAL_COURSE_SHARE) / COURSE_LOG_SD) ** 2
-                rows.append((day * scale, wander * scale, memory, of_day + of_wander + of_memory))
-    day, wander, memory, prior = np.array(rows).T
-    return CourseGrid(day, wander, memory, prior)
+    day, wander, memory = np.array(list(product(DAY_SHARES, COURSE_SHARES, MEMORY_WEEKS))).T
+    of_day = (np.log(day) / DAY_LOG_SD) ** 2
+    of_wander = (np.log(wander / USUAL_COURSE_SHARE) / COURSE_LOG_SD) ** 2
+    of_memory = (np.log(memory / USUAL_MEMORY_WEEKS) / MEMORY_LOG_SD) ** 2
+    return CourseGrid(day * scale, wander * scale, memory, -0.5 * (of_day + of_wander + of_memory))
 
 
 def random_walk_grid(scale: float, per_root_week: float, start_week: float) -> CourseGrid:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from statistics import median
 
 from slopebeat.analysis.activity import Activity
-from slopebeat.analysis.price.next_outing import NextAnswers, NoLength, predicted
+from slopebeat.analysis.price.next_outing import Foretelling, NextAnswers, NoLength
 from slopebeat.analysis.price.unevenness import Unevenness, is_indoors, kind_of, variation_of
 from slopebeat.analysis.response.teaching import GROUPS
 from slopebeat.model.bands import Band
@@ -83,7 +83,7 @@ def price_grounds(
             continue
         variations = [variation for one in here if (variation := variation_of(one)) is not None]
         variation = median(variations) if variations else None
-        answers = _in_reach(predicted(known, variation, band, target_s))
+        answers = _in_reach(Foretelling(known, variation).answers(band, target_s))
         indoors = sum(map(is_indoors, here))
         found.append(PricedGround(sport, kind, len(here), indoors, variation, band, answers))
     return tuple(found)

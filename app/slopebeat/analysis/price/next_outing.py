@@ -102,24 +102,17 @@ def foretelling_of(past: Sequence[PastOuting]) -> Foretelling | None:
     return Foretelling(known, variation_of(known[-1])) if known else None
 
 
-def predicted(
-    known: Sequence[PastOuting], variation: float | None, band: Band, target_s: float
-) -> NextAnswers:
-    """Foretell an outing of a stated variation of its minutes' work.
-
-    Parameters
-    ----------
-    known : outings of one athlete and sport with heart rate, in order of time; at least one.
-    variation : coefficient of variation, None where it is not known.
-    """
-    return Foretelling(known, variation).answers(band, target_s)
-
-
 class Foretelling:
     """An outing predicted for any band and target: what is drawn hangs on neither, and is drawn once."""
 
     def __init__(self, known: Sequence[PastOuting], variation: float | None) -> None:
-        """``known`` and ``variation`` are those of :func:`predicted`."""
+        """Foretell an outing of a stated variation of its minutes' work.
+
+        Parameters
+        ----------
+        known : outings of one athlete and sport with heart rate, in order of time; at least one.
+        variation : coefficient of variation, None where it is not known.
+        """
         latest = known[-RECENT:]
         self._means, self._outings = np.array([one.mean_bpm for one in latest]), len(known)
         self._limit = LONGEST_S
@@ -134,7 +127,7 @@ class Foretelling:
         )
 
     def answers(self, band: Band, target_s: float) -> NextAnswers:
-        """:func:`predicted` for these."""
+        """Gone as usual and with the mean kept in the middle of the band."""
         means = self._means
         inside = bool(np.any((means >= band.lower_bpm - 0.5) & (means <= band.upper_bpm + 0.5)))
         off = float(means.mean()) - band.middle_bpm

@@ -42,16 +42,9 @@ SEED = 20260712
 ProgressCallback = Callable[[float], None]
 
 
-@dataclass(frozen=True)
-class ProgressPart:
+def progress_part(progress: ProgressCallback, first: float, last: float) -> ProgressCallback:
     """Tells of a part of longer work: its share done is turned into one of the whole."""
-
-    progress: ProgressCallback
-    first: float
-    last: float
-
-    def __call__(self, share: float) -> None:
-        self.progress(self.first + share * (self.last - self.first))
+    return lambda share: progress(first + share * (last - first))
 
 
 @dataclass(frozen=True, eq=False)
@@ -157,7 +150,7 @@ def plan_both(
     inputs = asked.inputs(ground)
     _check_length(inputs)
     progress(0.1)
-    parts = (ProgressPart(progress, 0.1, 0.55), ProgressPart(progress, 0.55, 1.0))
+    parts = (progress_part(progress, 0.1, 0.55), progress_part(progress, 0.55, 1.0))
     both = (asked.gone(ground, inputs, *each) for each in zip(StrategyName, parts, strict=True))
     return Planning(ground, asked, inputs, *both)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
+from datetime import date
 from enum import Enum
 from itertools import count
 from pathlib import Path
@@ -13,12 +14,13 @@ from slopebeat.disk.writing import whole_file
 from slopebeat.files.reading import read
 from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import OutingFacts, StoredOuting, packed
+from slopebeat.library.people import Entry
 from slopebeat.library.store import Library
 from slopebeat.library.takeover import OutingMatch
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
-from slopebeat.model.people import Athlete, BodyMass, Dated, Prescription
+from slopebeat.model.people import Athlete, Dated, Phase, first_day_of
 from slopebeat.model.recording import shown_title
 from slopebeat.review.archive.archive import Archive, ArchivedOuting, OpenArchive, open_archive, put_archive
 from slopebeat.review.duplicates import matching_outings, trace_of
@@ -145,26 +147,26 @@ def _athlete(library: Library, archived: Athlete) -> str:
 
 def _bring_dated(library: Library, theirs: Dated, report: ArchiveMerge) -> None:
     """What has a date and is not here: of two on one day the one here stays, and a sentence says so."""
-    here = library.dated.of(report.athlete)
-    known_here: tuple[Prescription | BodyMass, ...] = (*here.prescriptions, *here.masses)
-    coming: tuple[Prescription | BodyMass, ...] = (*theirs.prescriptions, *theirs.masses)
-    days = {(type(each), each.from_day): each for each in known_here}
-    for entry in coming:
+    here = {_which(each): each for each in _entries(library.dated.of(report.athlete))}
+    for entry in _entries(theirs):
         own = replace(entry, athlete=report.athlete)
-        known = days.get((type(own), own.from_day))
+        known = here.get(_which(own))
         if known is None:
             library.dated.put(own)
         elif known != own:
             text = tr("What holds from {day} differs from the archive's; what is here was kept.")
-            report.differences.append(text.format(day=own.from_day))
-    phases = {each.identity: each for each in here.phases}
-    for phase in theirs.phases:
-        its = replace(phase, athlete=report.athlete)
-        if phase.identity not in phases:
-            library.dated.put(its)
-        elif phases[phase.identity] != its:
-            text = tr("The phase from {day} differs from the archive's; the one here was kept.")
-            report.differences.append(text.format(day=phases[phase.identity].first_day))
+            if isinstance(known, Phase):
+                text = tr("The phase from {day} differs from the archive's; the one here was kept.")
+            report.differences.append(text.format(day=first_day_of(known)))
+
+
+def _entries(dated: Dated) -> tuple[Entry, ...]:
+    return (*dated.prescriptions, *dated.masses, *dated.phases)
+
+
+def _which(entry: Entry) -> tuple[type[Entry], date | str]:
+    """What tells an entry of an athlete from the others of its kind."""
+    return type(entry), entry.identity if isinstance(entry, Phase) else entry.from_day
 
 
 def _bring_in(

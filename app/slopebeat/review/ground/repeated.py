@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -75,9 +76,7 @@ def repeated_ground(outing: str, passes: Sequence[KeptPass]) -> RepeatedGround:
     for each in passes:
         if each.outing != outing and each.facts.start_utc < start:
             earlier.setdefault(each.place, set()).add(each.outing)
-    counts: dict[int, int] = {}
-    for each in passes:
-        counts[each.place] = counts.get(each.place, 0) + 1
+    counts = Counter(each.place for each in passes)
     again = sorted((each for each in own if each.place in earlier), key=lambda each: (each.first, each.last))
     return RepeatedGround(_joined(again, earlier), own, tuple(sorted(counts.items())))
 

@@ -6,10 +6,9 @@ import re
 
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
+from slopebeat.model.notes import Place as Place
+from slopebeat.model.notes import place_text as place_text
 from slopebeat.model.units import clock
-
-Place = tuple[float | None, float | None]
-"""First and last second; both None: the whole outing; only the first: a moment."""
 
 WHOLE: Place = (None, None)
 
@@ -17,16 +16,8 @@ _TIME = re.compile(r"(?:(\d{1,4}):)?(\d{1,2}):(\d{2})|(\d{1,5})(?:\s*min)?")
 _TO = re.compile(r"\s*(?:-|–|—|−)\s*")
 
 
-def place_text(place: Place) -> str:
-    """``whole outing``, ``0:42:10`` or ``0:40:00-1:02:30``; :func:`place_from_text` understands it."""
-    start, end = place
-    if start is None:
-        return tr("whole outing")
-    return clock(start) if end is None else f"{clock(start)}-{clock(end)}"
-
-
 def place_from_text(text: str, full_s: float) -> Place:
-    """The place that was typed, within an outing of ``full_s`` seconds.
+    """The place that was typed, within an outing of ``full_s`` seconds; :func:`place_text` goes back.
 
     A time is ``h:mm:ss``, ``m:ss`` or whole minutes.
 

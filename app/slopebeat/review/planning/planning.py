@@ -15,12 +15,13 @@ from slopebeat.analysis.route.plan import LapPlan, Reference, RoutePlan, Strateg
 from slopebeat.analysis.route.planner import (
     Planning,
     PlanRequest,
-    ProgressPart,
+    ProgressCallback,
     RouteEvidence,
     grade_rows,
     lap_plan,
     plan_both,
     planned_climbs,
+    progress_part,
 )
 from slopebeat.analysis.route.profile import STEP_M, RouteGround, route_ground
 from slopebeat.analysis.route.references import references, rule_of_thumb_s
@@ -124,8 +125,8 @@ def plan_route(
     held = aim.band.middle_bpm if hold_bpm is None else hold_bpm
     tell = progress or (lambda share: None)
     asked = PlanRequest(going, teaching, conditions, aim.band, aim.target_s, held, _start(route))
-    made = plan_both(ground, asked, ProgressPart(tell, 0.0, 0.7))
-    laps = _laps(made, loop_m, ProgressPart(tell, 0.7, 0.9))
+    made = plan_both(ground, asked, progress_part(tell, 0.0, 0.7))
+    laps = _laps(made, loop_m, progress_part(tell, 0.7, 0.9))
     plan = _plan(route, prepared, made, laps)
     tell(1.0)
     notes = plan_warnings(plan) + _loop_warnings(route, loop_m)
@@ -229,7 +230,9 @@ def check_day(conditions: Conditions, hold_bpm: float | None) -> None:
             raise UserError(tr(refusal).format(value=shortest_number(value)))
 
 
-def _laps(made: Planning, loop_m: tuple[float, float] | None, progress: ProgressPart) -> tuple[LapPlan, ...]:
+def _laps(
+    made: Planning, loop_m: tuple[float, float] | None, progress: ProgressCallback
+) -> tuple[LapPlan, ...]:
     if loop_m is None:
         return ()
     start, end = loop_m
@@ -239,7 +242,7 @@ def _laps(made: Planning, loop_m: tuple[float, float] | None, progress: Progress
         length = WAY.figure(made.ground.length_m, 1)
         raise UserError(refusal.format(length=length, unit=WAY.unit, **ends))
     end = min(end, made.ground.length_m)
-    parts = (ProgressPart(progress, 0.0, 0.5), ProgressPart(progress, 0.5, 1.0))
+    parts = (progress_part(progress, 0.0, 0.5), progress_part(progress, 0.5, 1.0))
     return tuple(
         lap_plan(made, start, end, name, part) for name, part in zip(StrategyName, parts, strict=True)
     )

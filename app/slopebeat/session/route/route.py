@@ -9,7 +9,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from slopebeat.analysis.route.plan import RoutePlan, StrategyName
-from slopebeat.analysis.route.planner import ProgressPart
+from slopebeat.analysis.route.planner import progress_part
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.files.xml.route import read_routes
 from slopebeat.model.errors import UserError
@@ -224,6 +224,6 @@ def _plan(
     tell(0.0, tr("Learning from earlier outings…"))
     evidence, warnings = reader()
     planning = tr("Planning…")
-    part = ProgressPart(lambda share: tell(share, planning), LEARNING, 1.0)
+    part = progress_part(lambda share: tell(share, planning), LEARNING, 1.0)
     plan = plan_route(route, evidence, wanted.aim, wanted.day, wanted.hold_bpm, wanted.loop_m, progress=part)
     return replace(plan, warnings=plan.warnings + warnings)
