@@ -8,7 +8,8 @@ from slopebeat.analysis.months.weeks import LEAST_SESSION_S
 from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete
 from slopebeat.report.months.charts import series_chart, weeks_chart
-from slopebeat.report.story import Part, Picture, Section, Story
+from slopebeat.report.shapes import Picture
+from slopebeat.report.story import Part, Section, Story
 from slopebeat.report.tables import Table, table_of
 from slopebeat.review.cautions import cautions
 from slopebeat.review.months.changes import DECOUPLING, LEVEL, YIELD, left_out_lists, named_sentences
