@@ -101,18 +101,16 @@ def run(options: argparse.Namespace) -> int | None:
     try:
         inputs = (options.route, options.library or library_path(), *(options.recordings or ()))
         common.check_outputs((options.json, options.gpx), inputs)
-        with answering(options.json):
-            plan, route = _planned(options, line)
-        line.clear()
+        try:
+            with answering(options.json):
+                plan, route = _planned(options, line)
+        finally:
+            line.clear()
         if options.gpx is not None:
             write_whole(options.gpx, plan_gpx(plan, route))
         with answering(options.json):
             common.give_answer(options.json, lambda: as_text(plan), lambda: as_values(plan))
-    except UserError:
-        line.clear()
-        raise
     except KeyboardInterrupt:
-        line.clear()
         print(tr("Stopped; no plan was made."), file=sys.stderr)
         return EXIT_STOPPED
     return None
