@@ -26,14 +26,16 @@ from slopebeat.report.paint import text_width
 from slopebeat.report.pictures import png
 from slopebeat.report.report import (
     a4_report,
+    fits_on_a4,
     html_report,
+    lay_out,
     outing_picture,
     report_formats,
     rough_width,
     suggested_name,
 )
 from slopebeat.report.shapes import Scene, Text
-from slopebeat.report.sheet import A4_PT, MARGIN_PT, Measure, fits_on_a4, lay_out, wrapped
+from slopebeat.report.sheet import A4_PT, MARGIN_PT, Measure, wrapped
 from slopebeat.report.svg import svg
 from slopebeat.report.words import markup
 from slopebeat.review.answer import answer, why

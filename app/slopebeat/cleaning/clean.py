@@ -42,7 +42,7 @@ def clean(recording: Recording, marks: tuple[Mark, ...] | None = None) -> Cleane
 
     ``marks`` replaces the marks this module would propose, once a user has decided on them.
     """
-    column = {name: recording.samples[name] for name in recording.samples.columns}
+    column = dict(recording.samples)
     t = column["t_s"]
     counted = counted_time(t, recording.pauses)
     broken = counted.pause_s + counted.gap_s

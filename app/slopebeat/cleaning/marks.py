@@ -303,8 +303,7 @@ def find_marks(recording: Recording, broken_s: Array, on_bike: bool) -> tuple[Ma
     ----------
     broken_s : (n,) seconds of pause and gap after each sample.
     """
-    samples = recording.samples
-    column = {name: samples[name] for name in samples.columns}
+    column = dict(recording.samples)
     marks = heart_rate_marks(column, broken_s, on_bike)
     # A named sport that is neither, like skiing, may be as fast as a bike.
     marks += _position_jumps(column, broken_s, on_bike or recording.sport is Sport.OTHER)

@@ -6,7 +6,7 @@ import argparse
 import math
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -34,7 +34,7 @@ from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.outing import review_recording
 from slopebeat.review.planning import words
 from slopebeat.review.planning.export import as_values, plan_gpx
-from slopebeat.review.planning.library import LATEST_OUTINGS, latest_of_sport, learn_from
+from slopebeat.review.planning.library import LATEST_OUTINGS, PlanInputs, latest_of_sport, learn_from
 from slopebeat.review.planning.planning import check_day, plan_route, usual_sport
 from slopebeat.review.present.figure import aligned_lines
 from slopebeat.review.summary import COMPUTATION_VERSION
@@ -90,15 +90,6 @@ def _add_sources(parser: argparse.ArgumentParser) -> None:
         choices=sorted(SPORTS),
         help=tr("what is planned; one sport never tells of another (default: as learnt)"),
     )
-
-
-@dataclass(frozen=True, eq=False)
-class _Evidence:
-    """What was learnt from, with the aim that goes with it."""
-
-    outings: tuple[OutingEvidence, ...]
-    aim: Aim
-    warnings: tuple[str, ...] = ()
 
 
 def run(options: argparse.Namespace) -> int | None:
@@ -157,7 +148,7 @@ def _choose(routes: Sequence[Route], number: int | None) -> tuple[Route, tuple[s
     return routes[longest], (text.format(n=len(routes), number=longest + 1),)
 
 
-def _from_library(place: Path, options: argparse.Namespace, line: ProgressLine) -> _Evidence:
+def _from_library(place: Path, options: argparse.Namespace, line: ProgressLine) -> PlanInputs:
     if options.latest < 1:
         raise UserError(tr("Learning needs at least one outing; give --latest 1 or more."))
     with Library.open(place) as library:
@@ -166,8 +157,7 @@ def _from_library(place: Path, options: argparse.Namespace, line: ProgressLine) 
             recompute(library, who.identity, line.learning, few_here=True)
         sport = SPORTS.get(options.sport)
         ground = GROUNDS.get(options.ground) or _ground_of(sport) or _usual_ground(library, who)
-        taught = learn_from(library, who.identity, ground, date.today(), sport, options.latest)
-    return _Evidence(taught.outings, taught.aim, taught.warnings)
+        return learn_from(library, who.identity, ground, date.today(), sport, options.latest)
 
 
 def _ground_of(sport: str | None) -> Ground | None:
@@ -179,7 +169,7 @@ def _usual_ground(library: Library, who: Athlete) -> Ground:
     return Ground.BIKE if grounds.count(Ground.BIKE) > len(grounds) / 2 else Ground.FOOT
 
 
-def _from_files(options: argparse.Namespace, line: ProgressLine) -> _Evidence:
+def _from_files(options: argparse.Namespace, line: ProgressLine) -> PlanInputs:
     aim = Aim(
         body_mass_kg=DEFAULT_BODY_MASS_KG if options.body_mass is None else options.body_mass,
         bike_mass_kg=DEFAULT_BIKE_MASS_KG if options.bike_mass is None else options.bike_mass,
@@ -194,7 +184,7 @@ def _from_files(options: argparse.Namespace, line: ProgressLine) -> _Evidence:
     on_bike = None if options.ground is None else GROUNDS[options.ground] is Ground.BIKE
     sport = SPORTS.get(options.sport) or usual_sport(found, on_bike)
     outings, lost = latest_of_sport(found, sport, options.latest)
-    return _Evidence(outings, aim, lost)
+    return PlanInputs(outings, aim, sport, lost)
 
 
 def _aim(options: argparse.Namespace, known: Aim) -> Aim:

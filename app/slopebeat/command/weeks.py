@@ -19,7 +19,7 @@ from slopebeat.review.present.figure import On, text_table
 from slopebeat.review.present.weeks import PHASE_FIGURES, WEEK_FIGURES
 from slopebeat.review.week.athlete import AthleteWeeks, weeks_of
 from slopebeat.review.week.board import WeekRow
-from slopebeat.review.week.words import apart_words, edges_sentence
+from slopebeat.review.week.words import apart_sentences, edges_sentence
 from slopebeat.review.words.messages import say
 
 if TYPE_CHECKING:
@@ -87,7 +87,8 @@ def as_text(found: Sequence[AthleteWeeks], notes: tuple[str, ...] = ()) -> str:
     lines: list[str] = []
     for each in found:
         phases = ["", *text_table(On.TERMINAL, PHASE_FIGURES, each.phases)] if each.phases else []
-        lines += [each.athlete.name, *_week_lines(each.rows), *_apart_lines(each), *phases, ""]
+        lines += [each.athlete.name, *_week_lines(each.rows), *apart_sentences(each.rows)]
+        lines += [*([each.waiting_words] if each.waiting else []), *phases, ""]
     if not found:
         lines += [tr("The library holds no athlete yet."), ""]
     return "\n".join([*lines, *notes, *cautions(0, 2)])
@@ -99,13 +100,3 @@ def _week_lines(rows: Sequence[WeekRow]) -> list[str]:
     lines = text_table(On.TERMINAL, WEEK_FIGURES, rows)
     latest = edges_sentence(rows[-1].week)
     return lines if not latest or len(rows) > 1 else [*lines, latest]
-
-
-def _apart_lines(each: AthleteWeeks) -> list[str]:
-    """The outings counted apart by name, and how many are not computed yet."""
-    lines = [
-        tr("{week}, counted apart: {outings}").format(week=row.week.iso, outings=apart_words(row))
-        for row in each.rows
-        if row.apart
-    ]
-    return [*lines, *([each.waiting_words] if each.waiting else [])]

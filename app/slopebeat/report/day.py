@@ -13,11 +13,10 @@ from slopebeat.report.bars import parts_bar
 from slopebeat.report.formats import Formats, formats
 from slopebeat.report.frame import Frame, time_axis, value_axis
 from slopebeat.report.html import page_parts, tag
-from slopebeat.report.page import fitted_page, pages_of
-from slopebeat.report.report import a4_report, rough_width
-from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Path, Rect, Scene, Shape, Text
-from slopebeat.report.sheet import Measure, fits_on_a4
-from slopebeat.report.story import Part, Picture, Section, Story, story_html, story_pages
+from slopebeat.report.report import a4_report, page_on_a4
+from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Path, Picture, Rect, Scene, Shape, Text
+from slopebeat.report.sheet import Measure
+from slopebeat.report.story import Part, Section, Story, story_html, story_pages
 from slopebeat.report.tables import table_of
 from slopebeat.review.cautions import cautions
 from slopebeat.review.day.day import Day
@@ -40,9 +39,8 @@ def day_html(day: Day, warnings: Sequence[str] = ()) -> str:
     """The report as the text of one HTML file."""
     after: list[str] = []
     for number, (part, notes) in enumerate(zip(day.parts, day.notes, strict=True), 1):
-        page = fitted_page(pages_of(part, notes), lambda made: fits_on_a4(made, rough_width))
         title = tr("Part {n} of {all}").format(n=number, all=len(day.parts))
-        after += [tag("h2", title), *page_parts(page)]
+        after += [tag("h2", title), *page_parts(page_on_a4(part, notes))]
     return story_html(day_story(day, warnings), after)
 
 

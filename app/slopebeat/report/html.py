@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from slopebeat.model.language import language, tr
 from slopebeat.plots.colours import LIGHT
 from slopebeat.report.page import ListLine, Page
-from slopebeat.report.shapes import Scene
+from slopebeat.report.shapes import Picture, Scene
 from slopebeat.report.sheet import LONG_LIST
 from slopebeat.report.svg import FONTS, svg
 from slopebeat.report.tables import ReportColumn, ReportFigure, Table
@@ -116,18 +116,18 @@ def _figures(figures: Sequence[ReportFigure]) -> str:
     return f'<dl class="figures">{cells}</dl>' if cells else ""
 
 
-def picture_part(scene: Scene) -> str:
+def drawn_scene(scene: Scene) -> str:
     """A picture in place."""
     return f"<figure>{svg(scene, standalone=False)}</figure>"
 
 
+def picture_parts(picture: Picture) -> list[str]:
+    """A picture under its heading, where it has one."""
+    return [*([tag("h2", picture.title)] if picture.title else []), drawn_scene(picture.scene)]
+
+
 def _pictures(page: Page) -> list[str]:
-    parts = []
-    if page.account is not None:
-        parts += [tag("h2", page.account_title), picture_part(page.account)]
-    parts.append(picture_part(page.chart))
-    if page.causes is not None:
-        parts += [tag("h2", page.causes_title), picture_part(page.causes)]
+    parts = [each for picture in page.pictures for each in picture_parts(picture)]
     if page.next_climbs:
         parts.append(f"<p>{_note(ListLine(tr('Climbs next time'), page.next_climbs))}</p>")
     return parts

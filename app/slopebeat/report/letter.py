@@ -7,10 +7,10 @@ from slopebeat.model.language import tr
 from slopebeat.model.units import duration
 from slopebeat.plots.colours import LIGHT
 from slopebeat.report.formats import Formats, formats
-from slopebeat.report.html import document, foot_part, picture_part, table_part, tag
+from slopebeat.report.html import document, drawn_scene, foot_part, table_part, tag
 from slopebeat.report.price_chart import price_chart
-from slopebeat.report.shapes import Rect, Scene
-from slopebeat.report.sheet import A4_PT, INNER_PT, MARGIN_PT, Measure, Sheet
+from slopebeat.report.shapes import Scene
+from slopebeat.report.sheet import INNER_PT, Measure, Sheet
 from slopebeat.report.story import library_foot
 from slopebeat.report.tables import Table, table_lines, table_of
 from slopebeat.review.present.figure import On
@@ -37,8 +37,8 @@ def letter_scene(letter: Letter, measure: Measure) -> Scene:
     """The letter on A4: the text as large as it fits; UserError where it is too long for one page."""
     for size in SIZES:
         sheet = _laid_out(letter, measure, size)
-        if sheet.y + MARGIN_PT <= A4_PT[1]:
-            return Scene(*A4_PT, tuple(sheet.shapes), letter.title, letter.facts)
+        if sheet.fits:
+            return sheet.on_a4(letter.title, letter.facts)
     raise UserError(tr("The letter is too long for one page; shorten its text."))
 
 
@@ -50,7 +50,7 @@ def letter_html(letter: Letter) -> str:
         *(f"<p>&nbsp;</p>{tag('p', line, 'detail')}" for line in letter_lines(letter.text)),
     ]
     if letter.price.rows:
-        parts += [table_part(price_table(letter.price)), picture_part(price_chart(letter.price))]
+        parts += [table_part(price_table(letter.price)), drawn_scene(price_chart(letter.price))]
     return document(letter.title, [*parts, *foot_part(letter.cautions, library_foot())])
 
 
@@ -72,7 +72,6 @@ def price_table(price: Price) -> Table:
 
 def _laid_out(letter: Letter, measure: Measure, size: float) -> Sheet:
     sheet = Sheet(measure)
-    sheet.shapes.append(Rect(0, 0, *A4_PT, LIGHT.panel))
     sheet.text(letter.title, TITLE, True)
     sheet.text(letter.facts, 8.0, colour=LIGHT.muted)
     sheet.gap(8.0)
@@ -84,6 +83,5 @@ def _laid_out(letter: Letter, measure: Measure, size: float) -> Sheet:
         sheet.gap(10.0)
         sheet.scene(price_chart(letter.price, INNER_PT))
     sheet.gap(6.0)
-    sheet.text(" ".join(letter.cautions), 6.5, colour=LIGHT.muted)
-    sheet.text(library_foot(), 6.5, colour=LIGHT.muted)
+    sheet.foot(letter.cautions, library_foot(), 6.5)
     return sheet

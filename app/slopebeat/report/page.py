@@ -13,7 +13,7 @@ from slopebeat.model.recording import Recording, title_of
 from slopebeat.model.units import clock, duration, rest_s
 from slopebeat.report.bars import account_bar, cause_bars
 from slopebeat.report.outing_chart import CHART_PT, outing_chart
-from slopebeat.report.shapes import Scene
+from slopebeat.report.shapes import Picture
 from slopebeat.report.tables import (
     ReportFigure,
     Table,
@@ -99,11 +99,7 @@ class Page(PageHead):
 
     why: str
     figures: tuple[ReportFigure, ...]
-    account: Scene | None
-    account_title: str
-    chart: Scene
-    causes: Scene | None
-    causes_title: str
+    pictures: tuple[Picture, ...]
     next_climbs: str
     decoupling: Table
     climbs: Table
@@ -137,15 +133,18 @@ def pages_of(
     account, causes, there = review.account, review.causes, present(notes)
     lost = 0.0 if account is None else account.recorded_s - account.in_band_s
     lost_said = 0.0 if account is None else rest_s(account.recorded_s, account.in_band_s)
+    before, after = [], []
+    if account is not None:
+        title = tr("Where the time went: {sums}").format(sums=sums(account))
+        before.append(Picture(title, account_bar(account)))
+    if causes is not None and lost >= 1.0:
+        title = tr("Why {time} did not count").format(time=duration(lost_said))
+        after.append(Picture(title, cause_bars(causes)))
     whole = partial(
         Page,
         **vars(head_of(review)),
         why=why(review),
         figures=figures_of(review),
-        account=None if account is None else account_bar(account),
-        account_title="" if account is None else tr("Where the time went: {sums}").format(sums=sums(account)),
-        causes=None if causes is None or lost < 1.0 else cause_bars(causes),
-        causes_title=tr("Why {time} did not count").format(time=duration(lost_said)),
         next_climbs=next_climbs(review),
         decoupling=decoupling_table(review),
         cautions=cautions(),
@@ -155,7 +154,7 @@ def pages_of(
     def page(limits: Limits) -> Page:
         lines, left_out = _notes(review, there, limits)
         return whole(
-            chart=outing_chart(review, height=limits.chart_pt),
+            pictures=(*before, Picture("", outing_chart(review, height=limits.chart_pt)), *after),
             climbs=climb_table(review, limits.climbs),
             episodes=None if account is None else episode_table(review, limits.episodes),
             notes=lines,

@@ -94,6 +94,14 @@ class Scene:
     description: str = ""
 
 
+@dataclass(frozen=True, eq=False)
+class Picture:
+    """A picture under a heading; without one it stands by itself."""
+
+    title: str
+    scene: Scene
+
+
 class Hatch(Enum):
     """How a surface is hatched; says the same as its colour. The window hatches alike."""
 

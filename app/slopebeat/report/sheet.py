@@ -1,4 +1,4 @@
-"""A page laid out on A4 paper, as one scene."""
+"""A sheet of A4 paper that is filled from the top."""
 
 from __future__ import annotations
 
@@ -7,10 +7,9 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from slopebeat.model.language import tr
 from slopebeat.plots.colours import LIGHT
-from slopebeat.report.page import ListLine, Page
-from slopebeat.report.shapes import Anchor, Path, Rect, Scene, Shape, Text
+from slopebeat.report.page import ListLine
+from slopebeat.report.shapes import Anchor, Path, Picture, Rect, Scene, Shape, Text
 from slopebeat.report.tables import ReportFigure, Table
 from slopebeat.report.words import no_breaks
 
@@ -114,6 +113,15 @@ class Sheet:
     y: float = MARGIN_PT
     shapes: list[Shape] = field(default_factory=list)
 
+    @property
+    def fits(self) -> bool:
+        """Whether nothing reaches into the lower margin of A4."""
+        return self.y + MARGIN_PT <= A4_PT[1]
+
+    def on_a4(self, title: str, description: str) -> Scene:
+        """What was put down so far, on white A4."""
+        return Scene(*A4_PT, (Rect(0, 0, *A4_PT, LIGHT.panel), *self.shapes), title, description)
+
     def text(
         self,
         text: str,
@@ -144,6 +152,14 @@ class Sheet:
     def scene(self, scene: Scene) -> None:
         self.shapes += shifted(scene.shapes, MARGIN_PT, self.y)
         self.y += scene.height
+
+    def picture(self, picture: Picture) -> None:
+        """A picture under its heading, or under a gap where it has none."""
+        if picture.title:
+            self.heading(picture.title)
+        else:
+            self.gap(6.0)
+        self.scene(picture.scene)
 
     def table(self, table: Table, x: float = MARGIN_PT, width: float = INNER_PT) -> None:
         """Headers and rows; cells wrap in their columns."""
@@ -214,6 +230,11 @@ class Sheet:
                 first = ""
             self.text(no_breaks(line.text)[len(first) :].lstrip(" "), size, x=x, width=width)
 
+    def foot(self, cautions: Sequence[str], foot: str, size: float = 6.0) -> None:
+        """Cautions, and where it comes from."""
+        for words in (" ".join(cautions), foot):
+            self.text(words, size, colour=LIGHT.muted)
+
     def columns(self, lines: Sequence[ListLine]) -> None:
         """A list; a long one in two columns of smaller letters, down the first and then the second."""
         if len(lines) < LONG_LIST:
@@ -224,70 +245,3 @@ class Sheet:
         lowest, self.y = self.y, top
         self.lines(lines[half:], SMALL, MARGIN_PT + width + BETWEEN_PT, width)
         self.y = max(self.y, lowest)
-
-
-def lay_out(page: Page, measure: Measure) -> tuple[Scene, float]:
-    """The page on A4, and the height its content takes with the margins, in points."""
-    sheet = Sheet(measure)
-    sheet.shapes.append(Rect(0, 0, *A4_PT, LIGHT.panel))
-    _top(sheet, page)
-    _pictures(sheet, page)
-    sheet.table(page.decoupling)
-    _stretches(sheet, page)
-    _remarks(sheet, page)
-    sheet.gap(4.0)
-    sheet.text(" ".join(page.cautions), 6.0, colour=LIGHT.muted)
-    sheet.text(page.foot, 6.0, colour=LIGHT.muted)
-    scene = Scene(*A4_PT, tuple(sheet.shapes), page.title, page.headline)
-    return scene, sheet.y + MARGIN_PT
-
-
-def fits_on_a4(page: Page, measure: Measure) -> bool:
-    """Whether nothing of the page reaches into the lower margin."""
-    return lay_out(page, measure)[1] <= A4_PT[1]
-
-
-def _top(sheet: Sheet, page: Page) -> None:
-    sheet.text(page.title, 12.0, True)
-    sheet.text(page.facts, BODY, colour=LIGHT.muted)
-    sheet.text(page.aim, BODY, colour=LIGHT.muted)
-    sheet.gap(6.0)
-    sheet.text(page.headline, 13.0, True)
-    sheet.text(page.detail, 8.0)
-    sheet.text(page.why, BODY, colour=LIGHT.muted)
-    sheet.gap(6.0)
-    sheet.figures(page.figures)
-
-
-def _pictures(sheet: Sheet, page: Page) -> None:
-    if page.account is not None:
-        sheet.heading(page.account_title)
-        sheet.scene(page.account)
-    sheet.gap(6.0)
-    sheet.scene(page.chart)
-    if page.causes is not None:
-        sheet.heading(page.causes_title)
-        sheet.scene(page.causes)
-    if page.next_climbs:
-        sheet.gap(5.0)
-        sheet.lines([ListLine(tr("Climbs next time"), page.next_climbs)])
-
-
-def _stretches(sheet: Sheet, page: Page) -> None:
-    top, width = sheet.y, (INNER_PT - BETWEEN_PT) / 2
-    sheet.table(page.climbs, width=INNER_PT if page.episodes is None else width)
-    if page.episodes is not None:
-        lowest, sheet.y = sheet.y, top
-        sheet.table(page.episodes, x=MARGIN_PT + width + BETWEEN_PT, width=width)
-        sheet.y = max(sheet.y, lowest)
-
-
-def _remarks(sheet: Sheet, page: Page) -> None:
-    if page.notes or page.notes_left_out:
-        sheet.heading(tr("Notes"))
-        sheet.columns(page.notes)
-        sheet.text(page.notes_left_out, 6.0, colour=LIGHT.muted)
-    if page.doubts:
-        sheet.heading(tr("What to know about this recording"))
-        for doubt in page.doubts:
-            sheet.text(doubt, SMALL)

@@ -11,8 +11,8 @@ from slopebeat import __version__
 from slopebeat.model.language import tr
 from slopebeat.plots.colours import LIGHT
 from slopebeat.report.formats import Formats, formats
-from slopebeat.report.html import document, foot_part, picture_part, table_part, tag
-from slopebeat.report.shapes import Anchor, Rect, Scene, Text
+from slopebeat.report.html import document, foot_part, picture_parts, table_part, tag
+from slopebeat.report.shapes import Anchor, Picture, Scene, Text
 from slopebeat.report.sheet import A4_PT, BODY, MARGIN_PT, SMALL, Measure, Sheet
 from slopebeat.report.tables import Table, table_lines
 
@@ -27,14 +27,6 @@ class Section:
 
     title: str
     sentences: tuple[str, ...]
-
-
-@dataclass(frozen=True, eq=False)
-class Picture:
-    """A picture under a heading."""
-
-    title: str
-    scene: Scene
 
 
 Part = Section | Picture | Table
@@ -79,7 +71,7 @@ def story_html(story: Story, after: Sequence[str] = ()) -> str:
         if isinstance(part, Table):
             parts.append(table_part(part))
         elif isinstance(part, Picture):
-            parts += [tag("h2", part.title), picture_part(part.scene)]
+            parts += picture_parts(part)
         else:
             parts += [tag("h2", part.title), *(tag("p", each) for each in part.sentences)]
     return document(story.title, [*parts, *foot_part(story.cautions, story.foot), *after])
@@ -109,7 +101,7 @@ def story_pages(story: Story, measure: Measure) -> tuple[Scene, ...]:
         if isinstance(part, Table):
             paper.put_table(part)
         elif isinstance(part, Picture):
-            paper.put(partial(_picture, part))
+            paper.put(methodcaller("picture", part))
         else:
             paper.put_section(part)
     paper.put(partial(_foot, story))
@@ -122,18 +114,9 @@ def _answer(story: Story, sheet: Sheet) -> None:
     sheet.text(story.detail, 8.0)
 
 
-def _picture(part: Picture, sheet: Sheet) -> None:
-    if part.title:
-        sheet.heading(part.title)
-    else:
-        sheet.gap(6.0)
-    sheet.scene(part.scene)
-
-
 def _foot(story: Story, sheet: Sheet) -> None:
     sheet.gap(6.0)
-    for words in (" ".join(story.cautions), story.foot):
-        sheet.text(words, 6.0, colour=LIGHT.muted)
+    sheet.foot(story.cautions, story.foot)
 
 
 class _Paper:
@@ -141,17 +124,12 @@ class _Paper:
 
     def __init__(self, measure: Measure) -> None:
         self._measure = measure
-        self._sheets = [self._fresh()]
-
-    def _fresh(self) -> Sheet:
-        sheet = Sheet(self._measure)
-        sheet.shapes.append(Rect(0, 0, *A4_PT, LIGHT.panel))
-        return sheet
+        self._sheets = [Sheet(measure)]
 
     def put(self, draw: Callable[[Sheet], None]) -> None:
         """Draw where there is room: on the sheet at hand, else on another."""
         if not self._drawn(draw):
-            self._sheets.append(self._fresh())
+            self._sheets.append(Sheet(self._measure))
             # What fits on no sheet runs over the edge of its own.
             draw(self._sheets[-1])
 
@@ -160,11 +138,10 @@ class _Paper:
         sheet = self._sheets[-1]
         tried = Sheet(self._measure, y=sheet.y)
         draw(tried)
-        fits = tried.y + MARGIN_PT <= A4_PT[1]
-        if fits:
+        if tried.fits:
             sheet.shapes += tried.shapes
             sheet.y = tried.y
-        return fits
+        return tried.fits
 
     def put_section(self, part: Section) -> None:
         """Sentence by sentence; the heading stays with the first."""
@@ -191,7 +168,7 @@ class _Paper:
             if whole:
                 return
             rest = rest[count:]
-            self._sheets.append(self._fresh())
+            self._sheets.append(Sheet(self._measure))
 
     def _rows_that_fit(self, table: Table, rows: Sequence[tuple[str, ...]]) -> int:
         """None on a sheet that is full; on an empty one at least one."""
@@ -200,9 +177,8 @@ class _Paper:
             middle = (low + high + 1) // 2
             tried = Sheet(self._measure, y=self._sheets[-1].y)
             tried.table(replace(table, rows=tuple(rows[:middle])))
-            low, high = (middle, high) if tried.y + MARGIN_PT <= A4_PT[1] else (low, middle - 1)
-        empty = len(self._sheets[-1].shapes) == 1
-        return max(low, 1) if empty and rows else low
+            low, high = (middle, high) if tried.fits else (low, middle - 1)
+        return max(low, 1) if rows and not self._sheets[-1].shapes else low
 
     def scenes(self, title: str, description: str) -> tuple[Scene, ...]:
         count = len(self._sheets)
@@ -211,4 +187,4 @@ class _Paper:
             place = (A4_PT[0] - MARGIN_PT, A4_PT[1] - NUMBER_PT)
             if count > 1:
                 sheet.shapes.append(Text(*place, words, SMALL, LIGHT.muted, Anchor.END))
-        return tuple(Scene(*A4_PT, tuple(sheet.shapes), title, description) for sheet in self._sheets)
+        return tuple(sheet.on_a4(title, description) for sheet in self._sheets)

@@ -20,8 +20,8 @@ LACTATE_CAUTIONS = (
         "A lactate test is near-maximal work and takes blood: only with medical clearance, "
         "by a trained person, with clean single-use lancets."
     ),
-    mark("Chest pain, fainting or unusual breathlessness: stop and seek care."),
-    mark("This is not medical advice; a licensed professional and local rules come first."),
+    CAUTIONS[2],
+    CAUTIONS[0],
 )
 """Shown wherever a test is entered or its result is given."""
 

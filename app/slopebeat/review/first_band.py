@@ -9,7 +9,7 @@ from datetime import date
 import numpy as np
 
 from slopebeat.analysis.band.drift_test import DriftTestOutcome
-from slopebeat.analysis.band.hr_max import ERROR_BPM, HrMaxEstimate, usual_estimate
+from slopebeat.analysis.band.hr_max import ERROR_BPM, usual_estimate
 from slopebeat.model.bands import HR_MAX_SHARE, Band, BandMethod, band_from_hr_max
 from slopebeat.model.basis import DRIFT_TEST
 from slopebeat.model.evidence import OutingEvidence
@@ -91,12 +91,8 @@ def from_age(age_years: int) -> Suggestion:
         lowest=lowest,
         highest=highest,
     )
-    return Suggestion(band_from_hr_max(_whole(found)), _whole(found), sentences)
-
-
-def _whole(found: HrMaxEstimate) -> int:
-    """A maximum as it is entered, in whole beats."""
-    return round(found.hr_max_bpm)
+    hr_max_bpm = round(found.hr_max_bpm)  # A maximum is entered in whole beats.
+    return Suggestion(band_from_hr_max(hr_max_bpm), hr_max_bpm, sentences)
 
 
 def band_from_today(

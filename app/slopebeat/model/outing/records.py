@@ -34,11 +34,8 @@ def covers(mark: Mark, t_s: NDArray[np.float64]) -> NDArray[np.bool_]:
 
 def covered(t_s: ArrayLike, marks: Iterable[Mark], channel: Channel) -> NDArray[np.bool_]:
     """Which records are in doubt: those under a mark on the channel that counts; arrays of shape (n,)."""
-    return _covered(t_s, [(m.start_s, m.end_s) for m in marks if m.channel is channel and m.counts])
-
-
-def _covered(t_s: ArrayLike, ranges: list[tuple[float, float]]) -> NDArray[np.bool_]:
     t = np.asarray(t_s, dtype=float)
+    ranges = [(mark.start_s, mark.end_s) for mark in marks if mark.channel is channel and mark.counts]
     inside = Spans.from_pairs(ranges).contains(t)
     if t.size:
         inside[-1] = any(start <= t[-1] <= end for start, end in ranges)

@@ -8,7 +8,8 @@ from slopebeat.analysis.months.weeks import LEAST_SESSION_S
 from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete
 from slopebeat.report.months.charts import series_chart, weeks_chart
-from slopebeat.report.story import Part, Picture, Section, Story
+from slopebeat.report.shapes import Picture
+from slopebeat.report.story import Part, Section, Story
 from slopebeat.report.tables import Table, table_of
 from slopebeat.review.cautions import cautions
 from slopebeat.review.months.changes import DECOUPLING, LEVEL, YIELD, left_out_lists, named_sentences
@@ -17,7 +18,7 @@ from slopebeat.review.present.figure import On
 from slopebeat.review.present.weeks import BOARD_FIGURES, PHASE_FIGURES, WEEK_FIGURES
 from slopebeat.review.week.athlete import AthleteWeeks, coming_week
 from slopebeat.review.week.board import AthleteWeek, Board, WeekRow
-from slopebeat.review.week.words import apart_words, board_words, edges_sentence
+from slopebeat.review.week.words import apart_sentences, board_words, edges_sentence
 
 DRAWN = (LEVEL, DECOUPLING, YIELD)
 """Figures with a picture, in this order."""
@@ -87,7 +88,7 @@ def _athlete(each: AthleteWeeks, several: bool) -> list[Part]:
     parts.append(_week_table(name if several else tr("Weeks"), each.rows))
     edges = edges_sentence(each.rows[-1].week) if len(each.rows) == 1 else ""
     parts += _sentences("", (edges, each.waiting_words))
-    parts += _sentences(tr("Counted apart"), _apart(each.rows))
+    parts += _sentences(tr("Counted apart"), apart_sentences(each.rows))
     if each.phases:
         parts.append(table_of(tr("Phases side by side"), PHASE_FIGURES, each.phases, On.TERMINAL))
     return parts
@@ -112,16 +113,11 @@ def _of_board(row: AthleteWeek, board: Board, sentence: str) -> list[Part]:
     if rows:
         last = tr("The last weeks of {name}").format(name=row.athlete.name)
         parts.append(_week_table(last, rows))
-    return [*parts, *_sentences("", _apart([row.row]))]
+    return [*parts, *_sentences("", apart_sentences([row.row]))]
 
 
 def _week_table(title: str, rows: Sequence[WeekRow]) -> Table:
     return table_of(title, WEEK_FIGURES, rows, On.TERMINAL)
-
-
-def _apart(rows: Sequence[WeekRow]) -> tuple[str, ...]:
-    text = tr("{week}, counted apart: {outings}")
-    return tuple(text.format(week=row.week.iso, outings=apart_words(row)) for row in rows if row.apart)
 
 
 def _sentences(title: str, sentences: Sequence[str]) -> list[Part]:

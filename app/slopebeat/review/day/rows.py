@@ -45,10 +45,6 @@ class PartRow:
         return sport_words(self.review) or key_name(self.review.recognised.kind)
 
     @property
-    def band(self) -> str:
-        return str(self.review.aim.band or MISSING)
-
-    @property
     def mean_bpm(self) -> float | None:
         whole = Head(self.review).whole
         return None if whole is None else whole.hr_mean_bpm
@@ -124,7 +120,7 @@ PART_FIGURES: tuple[Figure, ...] = (
         mark("Band"),
         mark("The band this part was counted with; on a bike it may be another one than on foot."),
         kind=kinds.WORDS,
-        get=lambda i, r: r.band,
+        get=lambda i, r: str(r.review.aim.band or MISSING),
     ),
     *(_seconds(each) for each in ACCOUNT_FIGURES[:4]),
     shown_everywhere(

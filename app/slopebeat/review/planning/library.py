@@ -20,7 +20,7 @@ LATEST_OUTINGS = 40
 
 @dataclass(frozen=True, eq=False)
 class PlanInputs:
-    """What a library teaches: outings of one sport, the aim of the day, and sentences on what was left out.
+    """What earlier outings teach: those of one sport, the aim of the day, and sentences on what was left out.
 
     ``sport`` is a key of :mod:`slopebeat.model.evidence`; None where nothing is known.
     """

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import timedelta
 
 from slopebeat.analysis.months.choice import day_of
@@ -96,6 +97,12 @@ def apart_words(row: WeekRow) -> str:
     """The outings counted apart, each with the reason."""
     pairs = zip(row.apart, (why for _, why in row.week.apart), strict=True)
     return "; ".join(tr("{title}: {reason}").format(title=name, reason=key_name(why)) for name, why in pairs)
+
+
+def apart_sentences(rows: Sequence[WeekRow]) -> tuple[str, ...]:
+    """The outings counted apart, a sentence for each week that has some."""
+    text = tr("{week}, counted apart: {outings}")
+    return tuple(text.format(week=row.week.iso, outings=apart_words(row)) for row in rows if row.apart)
 
 
 def phase_words(row: WeekRow) -> str:
