@@ -154,7 +154,7 @@ def settle(window: MainWindow, qtbot: QtBot) -> RoutePlanning:
 
 
 def test_the_page_is_made_only_when_a_route_is_wanted(window: MainWindow) -> None:
-    assert window.routes._made is None
+    assert window.routes._parts.begun is None
     assert window.stack.currentWidget() is window.welcome
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,6 +15,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.session.background import raise_error
 from slopebeat.window.widgets.page_file import FileDialog
+from slopebeat.window.widgets.page_in_pieces import PageInPieces
 
 if TYPE_CHECKING:
     from slopebeat.session.session import Session
@@ -30,48 +31,55 @@ class RouteActions(QObject):
 
     def __init__(self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice) -> None:
         super().__init__(window)
-        self._parts = (window, session, stack, notice)
-        self._made: RouteController | None = None
+        self._window, self._session = window, session
+        self._around = window, session, stack, notice
+        self._parts = PageInPieces(session.steps, self._begin, self._rest, load=self._load)
 
     @property
     def controller(self) -> RouteController:
-        """What acts on routes, made at the first call."""
-        if self._made is None:
-            from slopebeat.window.route.controller import RouteController
+        """What acts on routes, its page whole; what is missing of it is made now."""
+        return self._parts.page
 
-            self._made = RouteController(*self._parts)
-            self._made.page.other.clicked.connect(self.plan_route)
-        return self._made
+    def _load(self, then: Callable[[], None]) -> None:
+        # On the window's thread it would stop that for longer than making the page does.
+        self._session.background.run_in_background(_load_page, lambda _: then(), raise_error)
+
+    def _begin(self) -> RouteController:
+        from slopebeat.window.route.controller import RouteController
+
+        return RouteController(*self._around)
+
+    def _rest(self, controller: RouteController) -> Iterator[None]:
+        yield from controller.fill()
+        controller.page.other.clicked.connect(self.plan_route)
 
     def plan_route(self) -> None:
-        """Ask for a route to plan on; what planning needs is loaded while the user chooses."""
-        window, session, _, _ = self._parts
-        if self._made is None:
-            session.background.run_in_background(_load, lambda _: None, raise_error)
+        """Ask for a route to plan on; the page is made while the user chooses."""
+        self._parts.when_whole(lambda: None)
         kinds = tr("Routes (*.gpx *.gpx.gz *.GPX);;All files (*)")
-        path = FileDialog.ask_to_open(window, tr("Plan a route"), kinds)
+        path = FileDialog.ask_to_open(self._window, tr("Plan a route"), kinds)
         if path is not None:
-            self.controller.planning.open(path)
+            self.open_paths([path])
 
     def show_route(self) -> None:
         """Go back to the route that was planned; asks for one where there is none."""
-        if self._made is None or self._made.empty:
-            self.plan_route()
+        if self._parts.whole and not self.controller.empty:
+            self.controller.show()
         else:
-            self._made.show()
+            self.plan_route()
 
     def takes_drop(self, paths: Sequence[Path]) -> bool:
         """Whether what is dropped is planned on: a GPX file dropped on the page, or one without times."""
-        if self._made is not None and self._made.takes_drop(paths):
+        if self._parts.whole and self.controller.takes_drop(paths):
             return True
         return len(paths) == 1 and is_planned_way(paths[0])
 
     def open_paths(self, paths: Sequence[Path]) -> None:
         """Plan on the one route that was dropped."""
-        self.controller.planning.open(paths[0])
+        self._parts.when_whole(lambda: self.controller.planning.open(paths[0]))
 
 
-def _load(progress: Callable[[float], None]) -> None:
+def _load_page(progress: Callable[[float], None]) -> None:
     import_module("slopebeat.window.route.controller")
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QObject
@@ -27,13 +27,18 @@ class RouteController(QObject):
         self._window, self._session, self._stack, self._notice = window, session, stack, notice
         self.planning = session.route
         self.page = RoutePage(self.planning)
+        # In the stack while it is empty: whatever is put into another place takes the look again.
         stack.addWidget(self.page)
+
+    def fill(self) -> Iterator[None]:
+        """Make the page, a piece in each step, and give its buttons their acts."""
+        yield from self.page.fill()
         self.page.card.triggered.connect(self.save_card)
         self.page.map.triggered.connect(self.save_map)
         self.page.copy.triggered.connect(self.copy_plan)
         self.planning.failed.connect(self._notice_elsewhere)
         self.planning.route_changed.connect(self.show)
-        session.display.changed.connect(self.page.show_units)
+        self._session.display.changed.connect(self.page.show_units)
 
     @property
     def empty(self) -> bool:

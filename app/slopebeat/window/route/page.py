@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QMenu, QScrollArea, QTabWidget, QWidget
 
@@ -73,6 +75,10 @@ class RoutePage(QWidget):
         super().__init__()
         self.setObjectName("page")
         self._planning = planning
+
+    def fill(self) -> Iterator[None]:
+        """Make what lies on it, a piece in each step."""
+        planning = self._planning
         self.title = explained_by("plan.time", label("", "figure"))
         self.answer = explained_by("plan.in_band", label("", "", wrap=True))
         self.problem = label("", "problem", wrap=True)
@@ -80,15 +86,20 @@ class RoutePage(QWidget):
         self.other = button(tr("Another route…"), "", tr("Open another GPX file"))
         self.export_button = button(tr("Save or copy…"), "primary", tr("Pocket card, map file, text"))
         self.bar = PlanningBar(planning)
+        yield
         self.profile = RouteProfile()
+        yield
         self.entry, self.loop = RouteEntry(planning), LoopEntry(planning)
+        yield
         self.strategies = Strategies()
         self.climbs = RowsTable(tr("Climbs of the route"), columns_of(WAY_FIGURES))
         self.outings_panel = RouteOutingsPanel(planning)
         self.notes = label("", wrap=True)
         self.tabs = QTabWidget()
         self.shares = Splitter(Qt.Orientation.Vertical)
+        yield
         self._lay_out()
+        yield
         self._connect()
         self._show_route()
         self._show_plan()
