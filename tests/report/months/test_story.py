@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
+from helpers.summaries import PLAIN, outing
+from slopebeat.model.people import Athlete
+from slopebeat.report.months.stories import months_story
 from slopebeat.report.report import rough_width
 from slopebeat.report.shapes import Scene, Text
 from slopebeat.report.sheet import A4_PT, MARGIN_PT
 from slopebeat.report.story import Section, Story, story_html, story_pages, story_text
 from slopebeat.report.tables import ReportColumn, Table
+from slopebeat.review.months.months import review_months
 
 ROWS = tuple((f"week {number}", str(7 * number)) for number in range(150))
 TABLE = Table("All weeks", (ReportColumn("Week", False), ReportColumn("Minutes")), ROWS, "Read from the top.")
@@ -56,3 +62,9 @@ def test_every_format_holds_the_same_words() -> None:
     for words in (STORY.title, STORY.facts, *LEFT, *(name for name, _ in ROWS), "Take care."):
         assert words in plain
         assert words in page
+
+
+def test_the_parts_of_a_day_are_one_outing() -> None:
+    later = PLAIN.start_utc + timedelta(hours=3)
+    months = review_months([outing(day="a day"), outing(day="a day", start_utc=later)])
+    assert months_story(Athlete("", "Hut warden"), months).facts.startswith("1 outing in 1 week")

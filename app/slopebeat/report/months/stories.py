@@ -52,7 +52,7 @@ def _series(months: Months, name: str) -> list[Series]:
 
 
 def _facts(months: Months) -> str:
-    outings = trn("{n} outing", "{n} outings", len(months.outings)).format(n=len(months.outings))
+    outings = trn("{n} outing", "{n} outings", months.count).format(n=months.count)
     span = trn("{outings} in {n} week", "{outings} in {n} weeks", len(months.weeks))
     told = span.format(outings=outings, n=len(months.weeks))
     if not months.weeks:
