@@ -87,6 +87,9 @@ class DocumentParts:
         self._parser.feed(part)
         told = self._tell()
         self._tell_points()
+        if self._open:
+            # All is told but a point that has only begun, which is the last there is.
+            del self._open[-1][: len(self._open[-1]) - bool(self._depth_in_point)]
         if self._depth_in_point:
             self._point_bytes += min(len(part), _PART_BYTES)
             if self._point_bytes > MOST_POINT_BYTES:
@@ -112,12 +115,9 @@ class DocumentParts:
         return bool(event)
 
     def _tell_points(self) -> None:
-        """Tell whole points and drop all that is whole in the element they lie in."""
         if self._points:
             self._listener.points_ended(self._points)
             self._points = []
-            keep = 1 if self._depth_in_point else 0
-            del self._open[-1][: len(self._open[-1]) - keep]
 
     def _begin(self, element: Element) -> None:
         self._tell_points()
