@@ -56,9 +56,10 @@ class PageInPieces(Generic[P]):
 
     def when_whole(self, act: Callable[[], None]) -> None:
         """Act once all of the page is made, a piece in each turn; a later act takes the place of this."""
-        if self.whole:
+        if self.whole and self._waiting is None:
             act()
             return
+        # Whole, but what was wanted before still waits for its turn: it would come after this.
         self._waiting = act
         if not self.coming:
             self.coming = True
@@ -69,5 +70,9 @@ class PageInPieces(Generic[P]):
         self.whole = True
         self._done()
         if self._waiting is not None:
-            self._steps.later(self._waiting)
-            self._waiting = None
+            self._steps.later(self._act)
+
+    def _act(self) -> None:
+        act, self._waiting = self._waiting, None
+        if act is not None:
+            act()
