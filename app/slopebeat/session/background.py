@@ -190,6 +190,24 @@ class Latest:
         self._on_busy(False)
 
 
+class Newest:
+    """What was asked for last stays: a result that comes after one that was asked for later is too late."""
+
+    def __init__(self) -> None:
+        self._asked = self._arrived = 0
+
+    def ask(self) -> Callable[[], bool]:
+        """Something is asked for; the answer tells, once its result is there, whether that is in time."""
+        self._asked += 1
+        number = self._asked
+
+        def in_time() -> bool:
+            self._arrived = max(self._arrived, number)
+            return number == self._arrived
+
+        return in_time
+
+
 class Writer(Background):
     """Does one thing after the other; unlike other background work it is waited for, not cancelled."""
 

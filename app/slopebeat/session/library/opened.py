@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.session.background import Background, Latest, Writer, say_problem
+from slopebeat.session.background import Background, Latest, Newest, Writer, say_problem
 
 if TYPE_CHECKING:
     from slopebeat.library.results import Inputs
@@ -54,6 +54,7 @@ class OpenLibrary(QObject):
         self._writer = Writer(self)
         self._tell = say_problem(self.failed.emit)
         self._used: list[Library] = []
+        self._openings = Newest()
         self.when_shown: Callable[[Callable[[], None]], None] = lambda act: act()
         """Acts once what shows a library is there: who shows it may need a while for that."""
         self._reading = Latest(background, self._tell)
@@ -65,11 +66,14 @@ class OpenLibrary(QObject):
 
     def open(self, path: Path | None = None, demo: bool = False) -> None:
         """Open the library at a place, made where there is none; None is the default place."""
-        remembered = self._memory.athlete
+        remembered, in_time = self._memory.athlete, self._openings.ask()
 
         def take(found: tuple[Library, _People]) -> None:
-            self._used.append(found[0])
-            self.when_shown(partial(self._take, *found, demo))
+            if in_time():
+                self._used.append(found[0])
+                self.when_shown(partial(self._take, *found, demo))
+            else:
+                found[0].close()
 
         self._background.run_in_background(lambda _: _opened(path, remembered), take, self._tell)
 
@@ -124,8 +128,7 @@ class OpenLibrary(QObject):
             return library.inputs(athlete)
 
         def take(inputs: Inputs) -> None:
-            shown = self.athlete is not None and self.athlete.identity == athlete
-            if library is self.library and shown:
+            if library is self.library and self.athlete and self.athlete.identity == athlete:
                 self.inputs = inputs
                 self.athlete_changed.emit()
             self._edited(on_kept)
@@ -172,10 +175,9 @@ class OpenLibrary(QObject):
         """List an outing under a title that is being kept."""
         from slopebeat.session.library.rows import renamed
 
-        self.rows = tuple(
-            renamed(row, title) if row.outing.identity == identity else row for row in self.rows
+        self._take_rows(
+            tuple(renamed(row, title) if row.outing.identity == identity else row for row in self.rows)
         )
-        self.rows_changed.emit()
 
     def load_rows(self) -> None:
         """Read the athlete's outings again; a read under way is dropped."""
@@ -232,8 +234,7 @@ class OpenLibrary(QObject):
         self.library = None
 
     def _take(self, library: Library, people: _People, demo: bool) -> None:
-        self.library, self.is_demo = library, demo
-        self.athletes = people.athletes
+        self.library, self.is_demo, self.athletes = library, demo, people.athletes
         self.inputs, self.rows = None, ()
         if people.inputs is not None:
             self._look_at(people.inputs)
