@@ -22,9 +22,9 @@ TYPES = ("Types", ["tests/check_types.py"])
 """Keeps one processor busy for the better part of a minute where nothing is known from before, so it runs
 beside the tests."""
 
-# One more at once than there are processors, as tests of the window wait now and then; each has a share of
+# Two more at once than there are processors, as tests of the window wait now and then; each has a share of
 # the files: see ``helpers/shares.py``.
-TESTS = ("Tests", ["pytest", "-n", str((os.cpu_count() or 1) + 1), "--dist", "each"])
+TESTS = ("Tests", ["pytest", "-n", str((os.cpu_count() or 1) + 2), "--dist", "each"])
 
 
 def main() -> int:
