@@ -21,7 +21,8 @@ from pathlib import Path
 
 HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE))
-sys.path.insert(0, str(HERE.parents[1] / "app"))
+# Behind what PYTHONPATH names, which may be an earlier state of the code.
+sys.path.append(str(HERE.parents[1] / "app"))
 
 RUNS = 5
 
