@@ -161,7 +161,9 @@ def _sessions(content: FitContent) -> tuple[NDArray[np.float64], list[Fields]]:
 
 
 def _assembled(content: FitContent, chosen: NDArray[np.bool_], *, first: bool) -> Assembled:
-    records = {name: values[chosen] for name, values in content.records.items()}
+    # Most files hold one session: then nothing need be copied.
+    wanted = slice(None) if chosen.all() else chosen
+    records = {name: values[wanted] for name, values in content.records.items()}
     known = records["distance"][np.isfinite(records["distance"])]
     if known.size and not first:
         # Devices count distance on through the sessions of one file.
