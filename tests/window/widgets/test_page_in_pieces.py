@@ -25,6 +25,15 @@ def test_an_act_waits_until_the_page_is_whole(qtbot: QtBot) -> None:
     assert said == ["piece 0", "piece 1", "piece 2", "act"]
 
 
+def test_preparing_the_page_takes_the_place_of_nothing(qtbot: QtBot) -> None:
+    said: list[str] = []
+    parts = PageInPieces(Steps(), lambda: said, three_pieces)
+    parts.when_whole(lambda: said.append("act"))
+    parts.prepare()
+    qtbot.waitUntil(lambda: "act" in said, timeout=WAIT_MS)
+    assert said == ["piece 0", "piece 1", "piece 2", "act"]
+
+
 def test_what_is_wanted_later_is_never_overtaken_by_what_was_wanted_before(qtbot: QtBot) -> None:
     """Between the last piece and the turn of the act that waited for it another one may be wanted."""
     said: list[str] = []

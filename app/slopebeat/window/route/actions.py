@@ -55,7 +55,7 @@ class RouteActions(QObject):
 
     def plan_route(self) -> None:
         """Ask for a route to plan on; the page is made while the user chooses."""
-        self._parts.when_whole(lambda: None)
+        self._parts.prepare()
         kinds = tr("Routes (*.gpx *.gpx.gz *.GPX);;All files (*)")
         path = FileDialog.ask_to_open(self._window, tr("Plan a route"), kinds)
         if path is not None:

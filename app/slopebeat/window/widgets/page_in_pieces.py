@@ -61,6 +61,10 @@ class PageInPieces(Generic[P]):
             return
         # Whole, but what was wanted before still waits for its turn: it would come after this.
         self._waiting = act
+        self.prepare()
+
+    def prepare(self) -> None:
+        """Have what the page is made of loaded, and the page made behind; what waits for it goes on waiting."""
         if not self.coming:
             self.coming = True
             self._load(self.make_soon)
