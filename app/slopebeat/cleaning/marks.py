@@ -327,8 +327,8 @@ def _position_jumps(column: dict[str, Array], broken_s: Array, fast: bool) -> li
         jumps = np.flatnonzero(step > limit * np.diff(t))
     paused = broken_s > 0.0
     restarted = paused | np.concatenate(([False], paused[:-1]))
-    reason = {True: Reason.AFTER_RESTART, False: Reason.POSITION_JUMP}
-    return [_mark(t[i], t[i + 1], Channel.POSITION, reason[bool(restarted[i])]) for i in jumps]
+    reasons = (Reason.AFTER_RESTART if restarted[i] else Reason.POSITION_JUMP for i in jumps)
+    return [_mark(t[i], t[i + 1], Channel.POSITION, why) for i, why in zip(jumps, reasons, strict=True)]
 
 
 def _elevation_steps(t: Array, elevation: Array) -> list[Mark]:
