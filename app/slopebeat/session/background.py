@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from importlib import import_module
 from typing import Any
 
 from PySide6.QtCore import QCoreApplication, QObject, Qt, Signal
@@ -188,6 +189,17 @@ class Latest:
     def _end(self) -> None:
         self._job = None
         self._on_busy(False)
+
+
+def when_loaded(background: Background, names: Sequence[str], then: Callable[[], None]) -> None:
+    """Load modules in a thread, as the window's would be stopped by it for long; then act in that one."""
+
+    def load(progress: Progress) -> None:
+        for number, name in enumerate(names):
+            progress(number / len(names))
+            import_module(name)
+
+    background.run_in_background(load, lambda _: then(), raise_error)
 
 
 class Newest:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from functools import cached_property
-from importlib import import_module
+from collections.abc import Iterator, Sequence
+from functools import cached_property, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +12,7 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from slopebeat.disk.places import library_path
 from slopebeat.model.language import mark, tr
-from slopebeat.session.background import raise_error
+from slopebeat.session.background import when_loaded
 from slopebeat.window.library.importing import ImportActions
 from slopebeat.window.widgets.notices import WaitingBar
 from slopebeat.window.widgets.page_file import FileDialog
@@ -35,12 +34,6 @@ LONGEST_NAME = 60
 
 PAGE = ("slopebeat.window.library.page", "slopebeat.window.ground.page")
 """What the page is made of, with the tab that the main window adds."""
-
-
-def load_page(_progress: object) -> None:
-    """Load what the page is made of, as work for the background."""
-    for name in PAGE:
-        import_module(name)
 
 
 class WorkBar(WaitingBar):
@@ -84,7 +77,8 @@ class LibraryController(QObject):
         self._window, self._session, self._stack, self._notice = window, session, stack, notice
         self._library = session.library
         self._go_there = False
-        self.parts = PageInPieces(session.steps, self._begin, self._rest, load=self._load)
+        load = partial(when_loaded, session.background, PAGE)
+        self.parts = PageInPieces(session.steps, self._begin, self._rest, load=load)
         self.bar = WorkBar(self._library.work)
         self.imports = ImportActions(window, session, notice)
         self.imports.library_requested.connect(self.my_library)
@@ -107,10 +101,6 @@ class LibraryController(QObject):
     def page(self) -> LibraryPage:
         """The list of outings and the months, whole; what is missing of it is made now."""
         return self.parts.page
-
-    def _load(self, then: Callable[[], None]) -> None:
-        # On the window's thread it would stop that for longer than making the page does.
-        self._session.background.run_in_background(load_page, lambda _: then(), raise_error)
 
     def _begin(self) -> LibraryPage:
         from slopebeat.window.library.page import LibraryPage

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from importlib import import_module
+from collections.abc import Iterator, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 from slopebeat.disk.reading import open_regular
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.session.background import raise_error
+from slopebeat.session.background import when_loaded
 from slopebeat.window.widgets.page_file import FileDialog
 from slopebeat.window.widgets.page_in_pieces import PageInPieces
 
@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from slopebeat.session.session import Session
     from slopebeat.window.route.controller import RouteController
     from slopebeat.window.widgets.notices import Notice
+
+PAGE = ("slopebeat.window.route.controller",)
+"""What the page is made of."""
 
 LOOKED_AT = 262_144
 """Bytes of a dropped file looked at to tell a planned way from a recording [project choice]."""
@@ -31,23 +34,19 @@ class RouteActions(QObject):
 
     def __init__(self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice) -> None:
         super().__init__(window)
-        self._window, self._session = window, session
-        self._around = window, session, stack, notice
-        self._parts = PageInPieces(session.steps, self._begin, self._rest, load=self._load)
+        self._window, self._session, self._stack, self._notice = window, session, stack, notice
+        load = partial(when_loaded, session.background, PAGE)
+        self._parts = PageInPieces(session.steps, self._begin, self._rest, load=load)
 
     @property
     def controller(self) -> RouteController:
         """What acts on routes, its page whole; what is missing of it is made now."""
         return self._parts.page
 
-    def _load(self, then: Callable[[], None]) -> None:
-        # On the window's thread it would stop that for longer than making the page does.
-        self._session.background.run_in_background(_load_page, lambda _: then(), raise_error)
-
     def _begin(self) -> RouteController:
         from slopebeat.window.route.controller import RouteController
 
-        return RouteController(*self._around)
+        return RouteController(self._window, self._session, self._stack, self._notice)
 
     def _rest(self, controller: RouteController) -> Iterator[None]:
         yield from controller.fill()
@@ -77,10 +76,6 @@ class RouteActions(QObject):
     def open_paths(self, paths: Sequence[Path]) -> None:
         """Plan on the one route that was dropped."""
         self._parts.when_whole(lambda: self.controller.planning.open(paths[0]))
-
-
-def _load_page(progress: Callable[[float], None]) -> None:
-    import_module("slopebeat.window.route.controller")
 
 
 def is_planned_way(path: Path) -> bool:

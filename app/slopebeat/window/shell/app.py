@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import gc
-import importlib
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 
@@ -13,7 +12,7 @@ import shiboken6
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
-from slopebeat.session.background import raise_error
+from slopebeat.session.background import when_loaded
 from slopebeat.session.ended import RunningNote
 from slopebeat.session.garbage import WindowThreadGarbage
 from slopebeat.session.session import Session
@@ -50,28 +49,21 @@ LOADED_BEHIND = (
 """What the other pages, the first outing and the months need: loaded after that."""
 
 
-def load(names: Sequence[str], progress: Callable[[float], None]) -> None:
-    """Load modules, as work for the background."""
-    for number, name in enumerate(names):
-        progress(number / len(names))
-        importlib.import_module(name)
-
-
 def load_behind(window: MainWindow) -> None:
     """Load and make behind the window what is wanted next, without stopping it."""
     background = window.session.background
 
-    def loaded(_nothing: object) -> None:
+    def loaded() -> None:
         gc.freeze()
         window.library.parts.make_soon()
 
-    def go_on(_nothing: object) -> None:
+    def go_on() -> None:
         window.page_loader.parts.make_soon()
-        background.run_in_background(partial(load, LOADED_BEHIND), loaded, raise_error)
+        when_loaded(background, LOADED_BEHIND, loaded)
 
     window.page_loader.parts.coming = True
     window.page_loader.whole.connect(gc.freeze)
-    background.run_in_background(partial(load, OF_THE_PAGE), go_on, raise_error)
+    when_loaded(background, OF_THE_PAGE, go_on)
 
 
 def open_window(paths: Sequence[Path], demo: bool = False) -> MainWindow:

@@ -64,7 +64,7 @@ class PageInPieces(Generic[P]):
         self.prepare()
 
     def prepare(self) -> None:
-        """Have what the page is made of loaded, and the page made behind; what waits for it goes on waiting."""
+        """Have the page made behind, once it is loaded; what waits for it goes on waiting."""
         if not self.coming:
             self.coming = True
             self._load(self.make_soon)
